@@ -1,0 +1,27 @@
+// What every sheet and part carries about the job it belongs to.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "modeler/job/design.hpp"
+
+namespace kerfkiln::output {
+
+struct JobInfo {
+  std::string title, hash;
+  job::Order order;
+  job::Units units = job::Units::mm;
+  std::string program;  // "kerfkiln 0.1.0"
+};
+JobInfo job_info(const job::Design&);
+
+// A document with all its pieces evaluated: what writers and sheets work from.
+struct Job {
+  JobInfo info;
+  std::vector<product::Product> products;
+  std::vector<product::Figure> totals;
+  Findings findings;  // of reading
+};
+Job evaluate(const job::Document&);
+
+}  // namespace kerfkiln::output

@@ -1,0 +1,18 @@
+// Booleans of line-arc regions. CGAL circle-segment sets behind plain types: exact predicates on rounded data.
+#pragma once
+#include "modeler/base/result.hpp"
+#include "modeler/plane/outline.hpp"
+
+namespace kerfkiln::plane {
+
+using Region = std::vector<Outline>;  // disjoint outlines
+Result<Region> united(const Region&, const Region&);
+Result<Region> intersected(const Region&, const Region&);
+Result<Region> subtracted(const Region&, const Region&);
+double area(const Region&);
+
+// Problems of an outline typed or imported by a maker: crossing or touching segments, loops that overlap, wrong
+// nesting, segments below the smallest feature, holes outside. Each names coordinates. Empty: the outline is simple.
+Findings check_outline(const Outline&);
+
+}  // namespace kerfkiln::plane

@@ -1,0 +1,94 @@
+// The narrow waist: what a finished piece is, for every family alike. Documents and viewer read nothing else.
+#pragma once
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "modeler/base/finding.hpp"
+#include "modeler/base/result.hpp"
+#include "modeler/product/sketch.hpp"
+#include "modeler/solid/mesh.hpp"
+
+namespace kerfkiln::product {
+
+// One number with its origin. `from` holds keys of other figures and paths of fields ("layers/0/thickness").
+struct Figure {
+  std::string key;    // stable, design.md section 15
+  std::string label;  // a maker's words
+  double value = 0;
+  std::string unit;  // "mm", "L", "kg", "m2", "mm2", "%", "deg", "" ...
+  std::optional<double> low, high;
+  std::vector<std::string> from;
+  std::string how;  // a formula in words
+};
+
+// A solid, meshed on demand. mesh() may be called from any thread and is pure; `deviation_mm` is the chord deviation.
+struct Shape {
+  std::string id;     // "core", "layer-1", "urn", "cavity": file name stem, stable
+  std::string label;  // "Layer 1, firm foam"
+  Colour colour{0.8, 0.75, 0.6};
+  Hatch hatch = Hatch::none;
+  bool whole = true;    // the piece as one; false: a component, such as a layer
+  bool shown = true;    // part of the live picture (a cavity-size twin of the ware is not)
+  Vec3 explode;         // where an exploded view moves it, mm at full explosion
+  double volume_mm3 = 0;  // exact, by quadrature
+  int components = 1;
+  std::function<Result<solid::Mesh>(double deviation_mm)> mesh;
+};
+
+// Something flat at full size.
+struct FlatPart {
+  std::string id;       // "plan", "gauge-front": file name stem, stable
+  std::string label;    // "Plan template"
+  std::string material; // "template board", "foam firm 50 mm"
+  std::string hand;     // "left", "right" or ""
+  std::string face_up;  // "top face up"
+  int count = 1;
+  Sketch sketch;        // 1:1
+};
+
+// A view to be drawn at whatever scale fits the sheet.
+struct View {
+  std::string id, caption;
+  Sketch sketch;
+};
+
+struct Table {
+  std::string id, title;
+  std::vector<std::string> columns;
+  std::vector<bool> numeric;  // right-aligned
+  std::vector<std::vector<std::string>> rows;
+};
+
+struct Step {
+  std::string title, text;
+};
+
+// A dimension that can be grasped in the picture: where it stands and which field it edits.
+struct Handle {
+  std::string id;
+  Vec3 from, to;
+  std::string field;  // path below the piece
+};
+
+struct Product {
+  std::string name, kind;  // "seat", "cushion"
+  int count = 1;
+  std::vector<Shape> shapes;
+  std::vector<FlatPart> parts;
+  std::vector<View> views;
+  std::vector<Table> tables;
+  std::vector<Step> steps;
+  std::vector<std::string> cautions;
+  std::vector<Figure> figures;
+  std::vector<Handle> handles;
+  Findings findings;
+  const Figure* figure(const std::string& key) const {
+    for (const Figure& f : figures)
+      if (f.key == key) return &f;
+    return nullptr;
+  }
+};
+
+}  // namespace kerfkiln::product

@@ -1,0 +1,42 @@
+// An urn as the maker typed it. Defaults and ranges live in urn/describe.cpp, the only place that names keys.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "modeler/base/quantity.hpp"
+
+namespace kerfkiln::urn {
+
+struct ProfilePoint {
+  Length height;
+  Length half_width;
+  Length half_depth;     // unknown: as half_width (round)
+  Plain squareness;      // superellipse exponent n >= 1; unknown: 2
+  Length corner_radius;  // section "rounded rectangle" only; unknown: min(half_width, half_depth)
+  bool corner = false;   // the curve breaks here; between two corners it is a straight line
+};
+struct BaseSpec {
+  std::string made = "solid";  // solid, drain-cast, added
+  Length thickness;            // unknown: the wall
+  Length foot_width;           // unknown or 0: flat foot
+  Length recess;
+};
+struct MouldSpec {
+  std::string model;    // name of a model material; empty: built-in leather-hard clay
+  std::string plaster;  // empty: built-in pottery plaster
+  int generations = 1;  // of plaster between model and ware
+};
+struct Spec {
+  std::string name;
+  int count = 1;
+  std::string body;               // clay body; empty: the built-in one
+  std::string given_at = "fired"; // fired
+  std::string section = "superellipse";  // or "rounded rectangle"
+  std::vector<ProfilePoint> profile;     // bottom up, heights rising; half sizes of the outside
+  Length wall;                           // along the normal, fired
+  BaseSpec base;
+  Length fill_below_lip;
+  MouldSpec mould;
+};
+
+}  // namespace kerfkiln::urn
