@@ -21,6 +21,7 @@ struct Job {
   std::vector<product::Product> products;
   std::vector<product::Figure> totals;
   Findings findings;  // of reading
+  std::string text;   // the design file as the maker wrote it; the packet holds a copy
 };
 Job evaluate(const job::Document&);
 
