@@ -17,7 +17,7 @@ struct TextStyle {
   double height_mm = 3.2;  // of the font's em square
   bool bold = false;
   product::Colour colour{0.1, 0.1, 0.12};
-  double turn_rad = 0;
+  double turn_rad = 0;  // counter-clockwise as the reader sees it
   product::Anchor anchor = product::Anchor::left;
 };
 struct LineStyle {
@@ -25,6 +25,11 @@ struct LineStyle {
   product::Colour colour{0.1, 0.1, 0.12};
   std::vector<double> dashes_mm;
 };
+
+// Of one line of text, and of text broken at words (in a word only where it alone is wider) to fit width_mm: the very
+// numbers the canvas draws with, so that layout needs no canvas. Any thread.
+double text_width(const std::string&, const TextStyle&);
+std::vector<std::string> wrapped(const std::string&, double width_mm, const TextStyle&);
 
 // What a document draws on. All lengths mm on paper. Implemented by cairo/pango in canvas.cpp.
 class Canvas {
@@ -49,6 +54,7 @@ class Canvas {
 };
 
 // A page is a size and a routine that draws it; a drawing is pages. The same drawing goes to every format.
+// `draw` owns all it draws and may be called any number of times from any thread.
 struct Page {
   PageSize size;
   std::function<void(Canvas&)> draw;
@@ -56,8 +62,11 @@ struct Page {
 struct Drawing {
   std::string title;
   std::string keywords;
+  std::string date;  // "2031-04-02", the order's: stamped into the PDF instead of the clock; empty: a fixed day
   std::vector<Page> pages;
 };
+// Any thread. Fail with "drawing.size" (no page, or a page no format can hold) or "drawing.failed". A PDF asks viewers
+// to print at actual size (ISO 32000-1, table 150, PrintScaling).
 Result<std::string> pdf_bytes(const Drawing&);                              // deterministic
 Result<std::string> svg_bytes(const Page&);                                 // deterministic
 Result<std::string> png_bytes(const Page&, double pixels_per_mm);           // RGB

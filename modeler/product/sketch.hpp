@@ -25,14 +25,15 @@ struct Fill {
 };
 enum class Anchor { left, centre, right };
 struct Label {
-  Vec2 at;
+  Vec2 at;  // the left end, the middle or the right end of the text by `anchor`, at half the height of its capitals
   std::string text;
   double height_mm = 3.5;  // on paper in a view, at the bench on a 1:1 part
   Anchor anchor = Anchor::centre;
   double turn_rad = 0;
 };
 // A measured dimension. linear: between a and b, the line lying `away_mm` (on paper) to the left of a -> b; horizontal
-// and vertical: only that component; radius: a the centre, b on the arc; leader: text at b pointing to a.
+// and vertical: only that component; radius: a the centre, b on the arc; diameter: a and b opposite each other, drawn as
+// linear with a diameter sign; leader: text at b pointing to a.
 enum class DimensionKind { linear, horizontal, vertical, radius, diameter, leader };
 struct DimensionLine {
   DimensionKind kind = DimensionKind::linear;
