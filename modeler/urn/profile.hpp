@@ -1,0 +1,65 @@
+// The profile of an urn: half width, half depth, height and section shape along one parameter.
+#pragma once
+#include <array>
+#include <vector>
+
+#include "modeler/base/result.hpp"
+#include "modeler/base/vec.hpp"
+#include "modeler/urn/section/section_type.hpp"
+
+namespace kerfkiln::urn {
+
+// What the curve goes through, bottom up, mm. `full` marks a shape that follows the half sizes by definition (a corner
+// radius as large as the section allows).
+struct ProfileNode {
+  double height = 0, half_width = 0, half_depth = 0, shape = 2;
+  bool corner = false;
+  bool full = false;
+};
+
+// Cubics in u = t - begin, 0 <= u <= length: c[0] + c[1] u + c[2] u^2 + c[3] u^3.
+struct ProfileSpan {
+  double begin = 0, length = 0;
+  std::array<double, 4> half_width{}, half_depth{}, height{}, shape{};
+  bool full = false;           // the shape is min(half_width, half_depth) in this span, not the cubic
+  bool corner_before = false;  // the curve breaks at t = begin
+};
+
+// Value, first and second derivative along t.
+struct ProfileJet {
+  SectionSize size, rate, rate2;
+  double z = 0, z_t = 0, z_tt = 0;
+};
+
+// Guarantees: spans follow one another without gap; heights rise strictly along t; half sizes are positive.
+class Profile {
+ public:
+  // Natural C2 cubic on chord length in (half_width, half_depth, height), broken at the ends and at every corner (two
+  // neighbouring corners: a straight line); the shape by a monotone cubic (Fritsch and Carlson 1980, end slopes by the
+  // three-point formula of Moler, Numerical Computing with MATLAB, section 3.4) broken at the same corners.
+  // Findings: "profile.points", "profile.heights", "profile.axis", "profile.folds", each at "profile/<i>/<field>".
+  static Result<Profile> through(const std::vector<ProfileNode>&);
+  // Any piecewise cubic, for curves that come from elsewhere. Same findings.
+  static Result<Profile> of_spans(std::vector<ProfileSpan>);
+
+  const std::vector<ProfileSpan>& spans() const { return spans_; }
+  double begin() const { return spans_.front().begin; }
+  double end() const { return spans_.back().begin + spans_.back().length; }
+  double low() const;   // height of the first point
+  double high() const;  // height of the lip
+  // First spans of the smooth segments between corners, and spans().size() at the end.
+  const std::vector<int>& segments() const { return segments_; }
+  int span_of(double t) const;
+  ProfileJet at(int span, double t) const;
+  ProfileJet at(double t) const { return at(span_of(t), t); }
+  double at_height(double z) const;  // the t where the curve has this height (clamped to its ends)
+  double max_half_width() const;     // of the curve, not of the points
+  double max_half_depth() const;
+  Profile scaled(double girth, double height, bool shape_is_length) const;
+
+ private:
+  std::vector<ProfileSpan> spans_;
+  std::vector<int> segments_;
+};
+
+}  // namespace kerfkiln::urn

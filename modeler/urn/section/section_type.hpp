@@ -1,0 +1,50 @@
+// The family of horizontal sections of an urn. Every section is symmetric in both axes and convex, so that one quadrant
+// (x >= 0, y >= 0, from (half_width, 0) counter-clockwise to (0, half_depth)) says everything.
+//
+// A new section is one file that defines a SectionType and its line in table.cpp (and in the folder's CMake list).
+#pragma once
+#include <span>
+#include <string_view>
+#include <vector>
+
+#include "modeler/base/vec.hpp"
+
+namespace kerfkiln::urn {
+
+// One section. `shape` is what the type says it is: superellipse: the exponent n >= 1; rounded rectangle: the corner
+// radius in mm, 0 ... min(half_width, half_depth).
+struct SectionSize {
+  double half_width = 0, half_depth = 0, shape = 0;
+};
+
+// Position and derivatives of a section that changes along a parameter t, at place v of a piece.
+struct SectionJet {
+  Vec2 p, p_t, p_v, p_tt, p_tv, p_vv;
+};
+
+struct SectionType {
+  std::string_view id;         // value of the design key "section"
+  std::string_view shape_key;  // design key of the shape parameter
+  int pieces;                  // smooth pieces of the quadrant, each over v in 0 ... 1; may be empty (zero length)
+  bool shape_is_length;        // the shape scales with the girth
+  double (*smallest_shape)(double half_width, double half_depth);
+  double (*largest_shape)(double half_width, double half_depth);
+  double (*default_shape)(double half_width, double half_depth);
+  bool (*is_round)(const SectionSize&);     // exactly a circle
+  double (*area)(const SectionSize&);       // mm2, whole section, closed form
+  double (*perimeter)(const SectionSize&);  // mm, whole section, 1e-12 relative
+  Vec2 (*point)(const SectionSize&, int piece, double v);
+  // `rate` and `rate2` are the first and second derivatives of the size along t.
+  SectionJet (*jet)(const SectionSize&, const SectionSize& rate, const SectionSize& rate2, int piece, double v);
+  // Places v on a piece, 0 and 1 included, such that chords through them stay within `deviation` of every section
+  // between `sizes` (a list of sections that must share the places).
+  std::vector<double> (*places)(std::span<const SectionSize> sizes, int piece, double deviation);
+};
+
+std::span<const SectionType* const> section_types();
+const SectionType* find_section(std::string_view id);  // null: no such section
+
+// Larger exponents are rectangles to the eye and to the plaster.
+inline constexpr double kLargestSquareness = 40;
+
+}  // namespace kerfkiln::urn
