@@ -38,6 +38,10 @@ struct Range {
 };
 constexpr Range above_zero(double high = kNoLimit) { return {0, high, true, false}; }
 
+// What a text may hold, beyond any words: name is 1 ... 80 characters without control characters, colour "#rrggbb",
+// date "2031-04-02" (ISO 8601) or empty.
+enum class TextForm { any, name, colour, date };
+
 struct Choice {
   std::string_view value;  // as in the file
   std::string_view label;
@@ -45,9 +49,9 @@ struct Choice {
 
 // All text lives as long as the program (literals and tables).
 struct FieldInfo {
-  std::string_view key;           // as in the design file; empty for an element of a list or map
-  std::string_view label;         // a maker's words: "Wall"
-  std::string_view help;          // one or two sentences, terms glossed
+  std::string_view key{};         // as in the design file; empty for an element of a list or map
+  std::string_view label{};       // a maker's words: "Wall"
+  std::string_view help{};        // one or two sentences, terms glossed
   Range range{};                  // permitted: quantities and integers by value, lists and maps by count
   Range typical{};                // usual: sliders and random designs
   std::string_view default_text{};// "6 mm", "1", "false", "dressed"; empty: none, the value stays unknown
@@ -55,6 +59,7 @@ struct FieldInfo {
   std::string_view source{};      // of the default: a reference or "common practice"
   bool computed = true;           // false: read, kept and written, but no figure depends on it yet
   std::span<const Choice> choices{};    // text: the permitted words; empty: any
+  TextForm form = TextForm::any;
   std::string_view refers_to{};   // text: a name out of this map of "materials" ("foams")
   bool part = false;              // record: a part that may be missing; its defaults hold only where it is written
 };
@@ -88,7 +93,7 @@ class Map {
 //   otherwise       an object that has the key `id`: {"round": 20}, {"rectangle": {...}}
 // and where tag() is not empty, all forms are objects in which the member tag() holds the id: {"kind": "urn", ...}.
 struct Alternative {
-  std::string_view id, label, help;
+  std::string_view id{}, label{}, help{};
   bool word = false;
   bool computed = true;
 };

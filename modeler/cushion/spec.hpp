@@ -5,6 +5,7 @@
 #include <variant>
 #include <vector>
 
+#include "modeler/base/kept.hpp"
 #include "modeler/base/quantity.hpp"
 
 namespace kerfkiln::cushion {
@@ -33,6 +34,7 @@ struct EdgeSet { std::map<std::string, EdgeSpec> sides; };
 struct LayerSpec {
   std::string foam;
   Length thickness;
+  Kept kept;  // zones
 };
 
 struct Spec {
@@ -49,6 +51,8 @@ struct Spec {
   // Skins over the core, which "topped" and "dressed" outlines are taken over (0 or unknown: none).
   Length topper_thickness;
   std::string topper_foam, batting, barrier, cover;
+  Kept kept;          // creases, pockets, ...: read and saved, not computed yet
+  Kept kept_outline;  // "frame" or "dxf", in place of outline
 };
 
 }  // namespace kerfkiln::cushion

@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "modeler/base/kept.hpp"
 #include "modeler/base/quantity.hpp"
 
 namespace kerfkiln::material {
@@ -27,33 +28,52 @@ struct Foam {
   std::string hatch = "none";      // none, lines, cross, dots, waves
   FoamSheet sheet;
   Money price;  // a cubic metre
+  Kept kept;
 };
 struct Adhesive {
   MassPerArea coverage;  // a face
   int faces = 2;
   Ratio loss;
   Time waiting_time;
+  Kept kept;
 };
-struct Cover { Length thickness; };
-struct Batting { MassPerArea mass_per_area; Length loft; Ratio compressed_to; };
-struct Barrier { Length thickness; };
+struct Cover {
+  Length thickness;
+  Kept kept;
+};
+struct Batting {
+  MassPerArea mass_per_area;
+  Length loft;         // free
+  Ratio compressed_to;  // under the cover, of the loft
+  Kept kept;
+};
+struct Barrier {
+  Length thickness;
+  Kept kept;
+};
 
 // One stage of shrinkage: before -> after, as a fraction of the size before (ASTM C326).
 struct ShrinkageStage {
   std::string name;
   Ratio shrinkage;         // girth, and height too unless given apart
   Ratio height_shrinkage;  // unknown: as girth
+  Kept kept;
 };
 struct Body {
   std::vector<ShrinkageStage> stages;
   Density fired_density;
   Ratio loss_on_ignition;
+  Kept kept;
 };
-struct Model { Ratio shrinkage; };  // of the prototype, between making and moulding
+struct Model {  // what the prototype is made of
+  Ratio shrinkage;  // between making and moulding
+  Kept kept;
+};
 struct Plaster {
   Plain consistency;
   Plain specific_gravity;
   Ratio setting_expansion;  // linear, each generation
+  Kept kept;
 };
 
 struct Library {
@@ -65,9 +85,18 @@ struct Library {
   Named<Body> bodies;
   Named<Model> models;
   Named<Plaster> plasters;
+  Kept kept;  // boards, tapes, threads, glazes
 };
+
+// What an empty name stands for.
+inline constexpr const char* kDefaultAdhesive = "contact";
+inline constexpr const char* kDefaultBody = "stoneware";
+inline constexpr const char* kDefaultModel = "clay, leather-hard";
+inline constexpr const char* kDefaultPlaster = "pottery";
 
 // Generic entries, no brands: what a design falls back on for names it does not define (source beside each number).
 const Library& built_in();
+// The design's own entries, then the built-in ones whose names it does not define.
+Library completed(const Library& own);
 
 }  // namespace kerfkiln::material

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "modeler/base/kept.hpp"
 #include "modeler/base/quantity.hpp"
 
 namespace kerfkiln::urn {
@@ -37,6 +38,7 @@ struct Spec {
   BaseSpec base;
   Length fill_below_lip;
   MouldSpec mould;
+  Kept kept;  // bow, lid, firings, ...: read and saved, not computed yet
 };
 
 }  // namespace kerfkiln::urn

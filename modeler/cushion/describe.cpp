@@ -1,0 +1,213 @@
+#include "modeler/cushion/describe.hpp"
+
+#include <array>
+
+#include "modeler/cushion/edge/edge_type.hpp"
+
+namespace kerfkiln::cushion {
+namespace {
+
+constexpr Range kSize{0.1, 10000};
+constexpr Range kPlace{-10000, 10000};
+constexpr Range kRadius{0, 10000};
+constexpr auto kGivenAt = std::to_array<Choice>(
+    {{"core", "the shaped foam"}, {"topped", "the foam with its topper"}, {"dressed", "the finished cushion in its cover"}});
+
+void later(Visitor& v, Kept& store, std::string_view path, std::string_view key, std::string_view label,
+           std::string_view help) {
+  v.kept({.key = key, .label = label, .help = help, .computed = false}, {&store, path});
+}
+void later(Visitor& v, Kept& store, std::string_view key, std::string_view label, std::string_view help) {
+  later(v, store, key, key, label, help);
+}
+
+void describe_vertices(Visitor& v, const FieldInfo& info, std::vector<VertexSpec>& loop) {
+  list(v, info, loop, [](Visitor& w, VertexSpec& x) { w.record({}, [&x](Visitor& y) { describe(y, x); }); });
+}
+
+// Rectangle and vertices are computed; frame and dxf are kept in the file's own words.
+class OutlineForms final : public Alternatives {
+ public:
+  explicit OutlineForms(Spec& spec) : spec_(spec) {}
+  std::size_t count() const override { return kForms.size(); }
+  Alternative at(std::size_t i) const override { return kForms[i]; }
+  std::size_t chosen() const override {
+    for (std::size_t i = 2; i < kForms.size(); ++i)
+      if (spec_.kept_outline.contains(kForms[i].id)) return i;
+    return spec_.outline.index();
+  }
+  void choose(std::size_t i) override {
+    spec_.kept_outline.clear();
+    if (i == 0) spec_.outline = RectangleSpec{};
+    if (i == 1) spec_.outline = VerticesSpec{};
+    chosen_ = i;
+  }
+  void fields(Visitor& v) override { form(v, spec_, chosen_ < count() ? chosen_ : chosen()); }
+  void prototype(Visitor& v, std::size_t i) override {
+    Spec fresh;
+    if (i == 1) fresh.outline = VerticesSpec{};
+    form(v, fresh, i);
+  }
+
+ private:
+  static constexpr auto kForms = std::to_array<Alternative>(
+      {{.id = "rectangle", .label = "Rectangle", .help = "Sides front, right, back, left; corners rounded alike."},
+       {.id = "vertices", .label = "Vertices", .help = "Corners in counter-clockwise order, joined by lines or arcs."},
+       {.id = "frame", .label = "Frame", .help = "Measured sides and diagonals of an existing frame.", .computed = false},
+       {.id = "dxf", .label = "Drawing", .help = "A drawing file, its layer and unit.", .computed = false}});
+  static void form(Visitor& v, Spec& spec, std::size_t i) {
+    if (i == 0)
+      v.record({.key = "rectangle", .label = "Rectangle", .help = kForms[0].help, .required = true},
+               [&spec](Visitor& w) { describe(w, std::get<RectangleSpec>(spec.outline)); });
+    if (i == 1) {
+      VerticesSpec& x = std::get<VerticesSpec>(spec.outline);
+      describe_vertices(v, {.key = "vertices", .label = "Vertices", .help = kForms[1].help, .range = {2, 10000}, .required = true}, x.outer);
+      list(v, {.key = "holes", .label = "Holes", .help = "Inner loops, each a list of vertices; turned the right way if need be.", .range = {0, 256}},
+           x.holes, [](Visitor& w, std::vector<VertexSpec>& hole) {
+             describe_vertices(w, {.label = "Hole", .help = "Vertices of one hole.", .range = {2, 10000}}, hole);
+           });
+    }
+    if (i >= 2) later(v, spec.kept_outline, kForms[i].id, kForms[i].label, kForms[i].help);
+  }
+  Spec& spec_;
+  std::size_t chosen_ = kForms.size();
+};
+
+// One form a row of the edge table: a word, one length, or a list of lengths.
+class EdgeForms final : public Alternatives {
+ public:
+  explicit EdgeForms(EdgeSpec& edge) : edge_(edge) {}
+  std::size_t count() const override { return edge_types().size(); }
+  Alternative at(std::size_t i) const override {
+    const EdgeType& t = *edge_types()[i];
+    return {.id = t.id, .label = t.label, .help = t.help, .word = t.lengths.empty()};
+  }
+  std::size_t chosen() const override {
+    std::size_t i = 0;
+    while (i < count() && edge_types()[i]->id != edge_.type) ++i;
+    return i;
+  }
+  void choose(std::size_t i) override { edge_ = fresh(i); }
+  void fields(Visitor& v) override {
+    if (chosen() < count()) form(v, edge_, *edge_types()[chosen()]);
+  }
+  void prototype(Visitor& v, std::size_t i) override {
+    EdgeSpec edge = fresh(i);
+    form(v, edge, *edge_types()[i]);
+  }
+
+ private:
+  static EdgeSpec fresh(std::size_t i) {
+    const EdgeType& t = *edge_types()[i];
+    return {std::string(t.id), std::vector<Length>(t.lengths.size())};
+  }
+  static FieldInfo info(const EdgeLength& l) {
+    return {.label = l.label, .help = l.help, .range = {l.low_mm, l.high_mm}, .typical = {l.default_mm / 4, l.default_mm * 2}};
+  }
+  static void form(Visitor& v, EdgeSpec& edge, const EdgeType& t) {
+    edge.lengths.resize(t.lengths.size());
+    if (t.lengths.size() == 1) {
+      FieldInfo one = info(t.lengths[0]);
+      one.key = t.id;
+      one.required = true;
+      quantity(v, one, edge.lengths[0]);
+    } else if (!t.lengths.empty()) {
+      std::vector<TupleItem> items;
+      for (std::size_t k = 0; k < t.lengths.size(); ++k) items.push_back(tuple_item(info(t.lengths[k]), edge.lengths[k]));
+      v.tuple({.key = t.id, .label = t.label, .help = t.help, .required = true}, items);
+    }
+  }
+  EdgeSpec& edge_;
+};
+
+void describe_edges(Visitor& v, const FieldInfo& info, EdgeSet& set) {
+  map(v, info, set.sides, [](Visitor& w, EdgeSpec& edge) {
+    describe(w, {.label = "Edge", .help = "Profile of the edge along this side."}, edge);
+  });
+}
+
+void describe_cover(Visitor& v, Spec& s) {
+  v.text({.key = "material", .label = "Cover", .help = "Leather or cloth of the cover.", .refers_to = "covers"}, s.cover);
+  later(v, s.kept, "cover/style", "style", "Style", "boxed, knife edge, wrapped front.");
+  later(v, s.kept, "cover/pull", "pull", "Pull", "How much smaller the cover is than the cushion, in width and depth.");
+  later(v, s.kept, "cover/seams", "seams", "Seams", "Construction of each seam, by name.");
+  later(v, s.kept, "cover/closure", "closure", "Closure", "Side and tape of the closure.");
+  later(v, s.kept, "cover/insert", "insert", "Insert", "A panel of another material.");
+}
+
+void describe_skins(Visitor& v, Spec& s) {
+  v.record({.key = "topper", .label = "Topper", .help = "Soft layer wrapped over the shaped core.", .part = true}, [&s](Visitor& w) {
+    w.text({.key = "foam", .label = "Topper foam", .help = "Foam of the topper.", .required = true, .refers_to = "foams"}, s.topper_foam);
+    quantity(w, {.key = "thickness", .label = "Topper thickness", .help = "Of the topper.", .range = {0.1, 500}, .typical = {8, 25},
+                 .default_text = "15 mm", .source = "common practice"}, s.topper_thickness);
+    later(w, s.kept, "topper/down_to", "down_to", "Down to", "How far down the sides the topper runs.");
+  });
+  v.text({.key = "batting", .label = "Batting", .help = "Fibre fill under the cover.", .refers_to = "battings"}, s.batting);
+  v.text({.key = "barrier", .label = "Barrier", .help = "Barrier cloth under the cover.", .refers_to = "barriers"}, s.barrier);
+  v.record({.key = "cover", .label = "Cover", .help = "The sewn cover.", .part = true}, [&s](Visitor& w) { describe_cover(w, s); });
+}
+
+}  // namespace
+
+void describe(Visitor& v, RectangleSpec& r) {
+  quantity(v, {.key = "width", .label = "Width", .help = "Left to right.", .range = kSize, .typical = {250, 900}, .required = true}, r.width);
+  quantity(v, {.key = "depth", .label = "Depth", .help = "Front to back.", .range = kSize, .typical = {250, 800}, .required = true}, r.depth);
+  quantity(v, {.key = "corner_radius", .label = "Corner radius", .help = "Of the four corners, seen from above.", .range = kRadius,
+               .typical = {0, 90}, .default_text = "0 mm", .source = "sharp corners"}, r.corner_radius);
+}
+
+void describe(Visitor& v, VertexSpec& x) {
+  const auto at = std::to_array<TupleItem>(
+      {tuple_item({.label = "Across", .help = "To the right of the origin.", .range = kPlace, .typical = {0, 900}}, x.x),
+       tuple_item({.label = "Back", .help = "Behind the origin.", .range = kPlace, .typical = {0, 800}}, x.y)});
+  v.tuple({.key = "at", .label = "Place", .help = "[across, back], from an origin of your choice.", .required = true}, at);
+  quantity(v, {.key = "radius", .label = "Radius", .help = "Rounds this corner.", .range = kRadius, .typical = {0, 60}}, x.radius);
+  v.text({.key = "side", .label = "Side", .help = "Name of the side that starts here; edges are given by it."}, x.side);
+  quantity(v, {.key = "bulge", .label = "Bulge", .help = "Of the side that starts here: tangent of a quarter of the arc's angle, positive counter-clockwise, 0 straight.",
+               .range = {-1, 1}, .typical = {-0.3, 0.3}}, x.bulge);
+}
+
+void describe(Visitor& v, const FieldInfo& info, EdgeSpec& edge) {
+  EdgeForms forms(edge);
+  v.alternatives(info, forms);
+}
+
+void describe(Visitor& v, LayerSpec& l) {
+  v.text({.key = "foam", .label = "Foam", .help = "Foam of this layer.", .required = true, .refers_to = "foams"}, l.foam);
+  quantity(v, {.key = "thickness", .label = "Thickness", .help = "Of this layer, shaped.", .range = {0.1, 2000}, .typical = {15, 80}, .required = true},
+           l.thickness);
+  later(v, l.kept, "zones", "Zones", "Parts of the layer in another foam.");
+}
+
+void describe(Visitor& v, Spec& s) {
+  v.text({.key = "name", .label = "Name", .help = "Of the piece; each piece of a design has its own.", .required = true, .form = TextForm::name}, s.name);
+  v.integer({.key = "count", .label = "Count", .help = "How many are made.", .range = {1, 100000}, .typical = {1, 12}, .default_text = "1",
+             .source = "one piece"}, s.count);
+  v.flag({.key = "mirrored", .label = "Other hand", .help = "Makes the mirror image.", .default_text = "false", .source = "as drawn"}, s.mirrored);
+  v.text({.key = "given_at", .label = "Sizes given at", .help = "Which surface outline, edges and heights describe.", .default_text = "dressed",
+          .source = "what must fit the frame", .choices = kGivenAt}, s.given_at);
+  OutlineForms outline(s);
+  v.alternatives({.key = "outline", .label = "Outline", .help = "Seen from above.", .required = true}, outline);
+  list(v, {.key = "layers", .label = "Layers", .help = "Foam layers from the underside up.", .range = {1, 32}, .required = true}, s.layers,
+       [](Visitor& w, LayerSpec& l) { w.record({}, [&l](Visitor& x) { describe(x, l); }); });
+  v.record({.key = "edges", .label = "Edges", .help = "Edge profiles of the top and of the underside, by side; \"other\" for all not named; square where nothing is said."},
+           [&s](Visitor& w) {
+             describe_edges(w, {.key = "top", .label = "Top edges", .help = "Edge profiles around the top.", .range = {0, 10000}}, s.top);
+             describe_edges(w, {.key = "bottom", .label = "Bottom edges", .help = "Edge profiles around the underside.", .range = {0, 10000}}, s.bottom);
+           });
+  v.text({.key = "adhesive", .label = "Adhesive", .help = "Between the layers; the built-in contact adhesive if nothing is said.", .refers_to = "adhesives"}, s.adhesive);
+  quantity(v, {.key = "trim", .label = "Trim", .help = "Around a blank, each side.", .range = {0, 500}, .typical = {5, 20},
+               .default_text = "10 mm", .source = "common practice"}, s.trim);
+  quantity(v, {.key = "kerf", .label = "Kerf", .help = "Of the band knife: what the cut eats.", .range = {0, 20}, .typical = {0, 1.5},
+               .default_text = "0.5 mm", .source = "common practice"}, s.kerf);
+  describe_skins(v, s);
+  later(v, s.kept, "crown", "Crown", "Doming of top or underside.");
+  later(v, s.kept, "contour", "Contour", "Height curves along depth and across width.");
+  later(v, s.kept, "creases", "Creases", "Pull-in lines: path, cut, depth, kerf, tape.");
+  later(v, s.kept, "pockets", "Pockets", "Recesses: from, outline, at, depth.");
+  later(v, s.kept, "board", "Board", "Base board: material, thickness, holes.");
+  later(v, s.kept, "underside", "Underside tapes", "Tapes on the underside, each with its path.");
+  later(v, s.kept, "load", "Load", "Person, share and contact area for the comfort figures.");
+}
+
+}  // namespace kerfkiln::cushion

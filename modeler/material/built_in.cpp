@@ -1,0 +1,110 @@
+// Starting values, every one the maker's to overwrite with the supplier's data or their own measurements.
+#include "modeler/material/spec.hpp"
+
+namespace kerfkiln::material {
+namespace {
+
+Foam foam(double kg_m3, const char* colour, const char* hatch) {
+  Foam f;
+  f.density = kg_m3;
+  f.colour = colour;
+  f.hatch = hatch;
+  return f;
+}
+Body body(double drying, double firing, double kg_m3, double ignition) {
+  Body b;
+  b.stages = {{"drying", drying, {}, {}}, {"firing", firing, {}, {}}};
+  b.fired_density = kg_m3;
+  b.loss_on_ignition = ignition;
+  return b;
+}
+Plaster plaster(double consistency, double expansion) {
+  Plaster p;
+  p.consistency = consistency;
+  p.specific_gravity = 2.70;  // reproduces published wet densities within 1 %
+  p.setting_expansion = expansion;
+  return p;
+}
+Adhesive adhesive(double kg_m2, int faces, double waiting_s) {
+  Adhesive a;
+  a.coverage = kg_m2;
+  a.faces = faces;
+  a.loss = 0.10;  // common practice
+  a.waiting_time = waiting_s;
+  return a;
+}
+Model model(double shrinkage) {
+  Model m;
+  m.shrinkage = shrinkage;
+  return m;
+}
+Cover cover(double mm) {
+  Cover c;
+  c.thickness = mm;
+  return c;
+}
+Barrier barrier(double mm) {
+  Barrier b;
+  b.thickness = mm;
+  return b;
+}
+Batting batting(double kg_m2, double loft_mm) {
+  Batting b;
+  b.mass_per_area = kg_m2;
+  b.loft = loft_mm;
+  b.compressed_to = 0.5;  // common practice: 40 to 60 % under a cover
+  return b;
+}
+
+Library make() {
+  Library l;
+  // Densities by use: seat foam 29 to 51 kg/m3, comfort topper 35 to 50, contract base 45 to 65 (trade tables of
+  // furniture foam, common practice). Density says nothing of hardness; the names are the maker's habit of speech.
+  l.foams = {{"soft", foam(35, "#e9c46a", "dots")},
+             {"medium", foam(40, "#9ec5ab", "lines")},
+             {"firm", foam(50, "#7d98b8", "cross")},
+             {"extra firm", foam(65, "#b58a9c", "waves")}};
+  // 80 g/m2 a face on both faces, 10 minutes to flash off (common practice; water-based glues 40 to 100 g/m2).
+  l.adhesives = {{"contact", adhesive(0.080, 2, 600)}, {"one-sided", adhesive(0.120, 1, 180)}};
+  // Furniture leather 0.8 to 2.0 mm (leather trade, from memory); upholstery cloth (common practice).
+  l.covers = {{"hide", cover(1.2)}, {"cloth", cover(0.8)}};
+  // 3/4 and 1 1/4 oz/ft2 are trade weights; loft about 25 mm for each oz/ft2 (common practice).
+  l.battings = {{"standard", batting(0.2289, 19)}, {"heavy", batting(0.3814, 32)}};
+  l.barriers = {{"woven", barrier(0.3)}, {"knitted", barrier(0.8)}};  // common practice
+  // Drying 3 %, firing 9 % of the dry size: middle of the stoneware casting slips (from memory); earthenware likewise.
+  l.bodies = {{"stoneware", body(0.03, 0.09, 2180, 0.07)}, {"earthenware", body(0.03, 0.035, 1900, 0.08)},
+              {"porcelain", body(0.03, 0.098, 2350, 0.06)}};
+  l.models = {{"clay, leather-hard", model(0.045)}, {"plaster", model(0)}, {"printed", model(0)}};
+  // Maximum linear expansion of pottery plaster at consistency 70: 0.20 to 0.21 % (published property lists).
+  l.plasters = {{"pottery", plaster(70, 0.002)}};
+  return l;
+}
+
+template <class T>
+void complete(Named<T>& to, const Named<T>& from) {
+  for (const auto& entry : from)
+    if (find(to, entry.first) == nullptr) to.push_back(entry);
+}
+
+}  // namespace
+
+const Library& built_in() {
+  static const Library library = make();
+  return library;
+}
+
+Library completed(const Library& own) {
+  const Library& b = built_in();
+  Library l = own;
+  complete(l.foams, b.foams);
+  complete(l.adhesives, b.adhesives);
+  complete(l.covers, b.covers);
+  complete(l.battings, b.battings);
+  complete(l.barriers, b.barriers);
+  complete(l.bodies, b.bodies);
+  complete(l.models, b.models);
+  complete(l.plasters, b.plasters);
+  return l;
+}
+
+}  // namespace kerfkiln::material

@@ -1,0 +1,19 @@
+// The parameter table of "materials": the only place that names its keys.
+#pragma once
+#include "modeler/base/parameter.hpp"
+#include "modeler/material/spec.hpp"
+
+namespace kerfkiln::material {
+
+void describe(Visitor&, Library&);  // the members of "materials"
+void describe(Visitor&, Foam&);
+void describe(Visitor&, Adhesive&);
+void describe(Visitor&, Cover&);
+void describe(Visitor&, Batting&);
+void describe(Visitor&, Barrier&);
+void describe(Visitor&, ShrinkageStage&);
+void describe(Visitor&, Body&);
+void describe(Visitor&, Model&);
+void describe(Visitor&, Plaster&);
+
+}  // namespace kerfkiln::material
