@@ -8,19 +8,36 @@
 
 namespace kerfkiln::output {
 
+inline constexpr double kFinestDeviationMm = 0.005, kCoarsestDeviationMm = 2;
+
 struct PacketOptions {
-  double deviation_mm = 0.05;
+  double deviation_mm = 0.05;  // chord deviation of the solids
   Paper paper = Paper::a4;
-  std::string piece;  // empty: all
+  std::string piece;  // empty: all; else only pieces of that name, and no totals
 };
 struct PacketReport {
   std::filesystem::path folder;
   std::vector<std::string> files;  // relative, sorted
 };
-// progress(done 0 ... 1, what) returns false to cancel; nothing is then left behind. Refuses with findings if the job
-// has errors ("packet.errors"), the folder is not a packet of ours ("packet.foreign"), or a file cannot be written
-// ("file.unwritable").
+
+// Writes into `out`:
+//   job-sheet.pdf and the other documents of the table; <piece>/<document>.pdf for those of one piece
+//   <piece>/solids/<shape>.stl   every shape, checked (solid.hpp) at the deviation
+//   <piece>/parts/<part>.dxf, .svg (one sheet), .pdf (on the paper asked for), all 1:1
+//   design.json (the text as read), figures.json, packet.json (paths, sizes and SHA-256 of all the others)
+// Names are made safe (safe_file.hpp) and distinct, also where a disk does not tell capitals. Same job and options,
+// same bytes.
+//
+// progress(done 0 ... 1, what) is called from the calling thread between files and returns false to cancel ("packet.
+// cancelled"). Whatever fails, nothing is left behind and an older packet stays as it was. Findings: "packet.errors" (a
+// piece to be written has errors), "packet.empty", "packet.deviation", "packet.piece" (with the nearest name),
+// "packet.foreign" and "packet.changed" (the folder holds files that are not ours, or that were edited), "packet.here",
+// "file.unwritable", and those of a solid that did not pass its checks ("solid. ...").
 Result<PacketReport> write_packet(const Job&, const std::filesystem::path& out, const PacketOptions&,
                                   const std::function<bool(double, const std::string&)>& progress = {});
+
+// The lines a template carries about itself: order, drawing, revision, date, design hash; piece, part, hand, count,
+// material, which face is up; units. Used below DXF drawings, which have no sheet around them.
+std::vector<std::string> title_lines(const JobInfo&, const product::Product&, const product::FlatPart&);
 
 }  // namespace kerfkiln::output

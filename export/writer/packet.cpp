@@ -1,0 +1,349 @@
+#include "export/writer/packet.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <cerrno>
+#include <exception>
+#include <set>
+#include <sys/stat.h>
+#include <thread>
+
+#include "export/document/document_type.hpp"
+#include "export/document/part_sheet.hpp"
+#include "export/writer/dxf.hpp"
+#include "export/writer/figures_json.hpp"
+#include "export/writer/manifest.hpp"
+#include "export/writer/safe_file.hpp"
+#include "export/writer/stl.hpp"
+#include "modeler/base/nearest_key.hpp"
+#include "modeler/base/number_text.hpp"
+
+namespace kerfkiln::output {
+namespace fs = std::filesystem;
+namespace {
+
+Finding error(std::string code, std::string message, std::string remedy) {
+  return {Severity::error, std::move(code), "", std::move(message), std::move(remedy)};
+}
+
+// Hands out names that are distinct within one folder, on disks that ignore the case of letters too.
+class Names {
+ public:
+  explicit Names(std::initializer_list<std::string_view> taken = {}) {
+    for (std::string_view t : taken) taken_.insert(std::string(t));
+  }
+  std::string take(std::string_view wanted, std::string_view fallback) {
+    const std::string base = safe_name(wanted, fallback);
+    std::string name = base;
+    for (int n = 2; !taken_.insert(lower(name)).second; ++n) name = base + "-" + std::to_string(n);
+    return name;
+  }
+
+ private:
+  static std::string lower(std::string s) {
+    for (char& c : s)
+      if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return s;
+  }
+  std::set<std::string> taken_;
+};
+
+// One file to be made. `make` writes it at the path given; tasks share nothing, so their order does not show.
+struct Task {
+  std::string file;  // relative
+  std::string what;  // for progress
+  std::function<Findings(const fs::path&)> make;
+};
+
+Findings write_text(const fs::path& path, const Result<std::string>& bytes) {
+  return bytes ? write_whole(path, *bytes, Sync::later) : bytes.findings();
+}
+
+Findings write_shape(const product::Shape& shape, const std::string& name, double deviation_mm, const fs::path& path) {
+  Result<solid::Mesh> mesh = shape.mesh(deviation_mm);
+  if (!mesh) return mesh.findings();
+  solid::CheckOptions checks;
+  checks.components = shape.components;
+  const Result<solid::Solid> solid = solid::Solid::checked(std::move(mesh).value(), checks);
+  if (!solid) {
+    Findings out = solid.findings();
+    for (Finding& f : out) f.message = name + ": " + f.message;
+    return out;
+  }
+  return write_stl(*solid, name, path, Sync::later);
+}
+
+struct Tasks {
+  std::vector<Task> solids, sheets;
+};
+
+void add_documents(Tasks& tasks, Names& names, const Job& job, const product::Product* piece, const std::string& folder,
+                   Paper paper) {
+  const Scope scope = piece ? Scope::piece : Scope::job;
+  for (const DocumentType& type : document_types()) {
+    if (type.scope != scope || !type.applies(job, piece)) continue;
+    tasks.sheets.push_back({folder + names.take(type.id, "document") + ".pdf", type.title,
+                            [&job, piece, paper, compose = type.compose](const fs::path& path) {
+                              return write_text(path, pdf_bytes(compose(job, piece, {paper})));
+                            }});
+  }
+}
+
+void add_piece(Tasks& tasks, const Job& job, const product::Product& piece, const std::string& folder,
+               const PacketOptions& options) {
+  Names names{"solids", "parts"};
+  add_documents(tasks, names, job, &piece, folder, options.paper);
+  Names solids, parts;
+  for (const product::Shape& shape : piece.shapes) {
+    const std::string title = piece.name + " " + shape.id;
+    tasks.solids.push_back({folder + "solids/" + solids.take(shape.id, "solid") + ".stl",
+                            piece.name + ": " + shape.label,
+                            [&shape, title, deviation = options.deviation_mm](const fs::path& path) {
+                              return write_shape(shape, title, deviation, path);
+                            }});
+  }
+  for (const product::FlatPart& part : piece.parts) {
+    const std::string stem = folder + "parts/" + parts.take(part.id, "part");
+    const std::string what = piece.name + ": " + part.label;
+    tasks.sheets.push_back({stem + ".dxf", what, [&](const fs::path& path) {
+                              return write_text(path, dxf_bytes(part.sketch, title_lines(job.info, piece, part)));
+                            }});
+    tasks.sheets.push_back({stem + ".svg", what, [&](const fs::path& path) {
+                              const Drawing one = part_sheet(job.info, piece, part, Paper::sheet);
+                              return write_text(path, svg_bytes(one.pages.at(0)));
+                            }});
+    tasks.sheets.push_back({stem + ".pdf", what, [&, paper = options.paper](const fs::path& path) {
+                              return write_text(path, pdf_bytes(part_sheet(job.info, piece, part, paper)));
+                            }});
+  }
+}
+
+// Runs the tasks: solids on two threads, drawings on the caller's only (fonts and their caches are per thread). Entries
+// and findings come back in the order of the tasks, whoever was first.
+class Runner {
+ public:
+  Runner(Tasks tasks, fs::path folder, const std::function<bool(double, const std::string&)>& progress)
+      : tasks_(std::move(tasks)), folder_(std::move(folder)), progress_(progress) {
+    solid_results_.resize(tasks_.solids.size());
+    sheet_results_.resize(tasks_.sheets.size());
+  }
+
+  Result<std::vector<ManifestFile>> run() {
+    std::exception_ptr fault;
+    {
+      std::jthread helper;
+      if (tasks_.solids.size() > 1 || !tasks_.sheets.empty()) helper = std::jthread([this, &fault] {
+        try {
+          while (next_solid([](const Task&) { return true; })) {
+          }
+        } catch (...) {
+          fault = std::current_exception();
+          stop_ = true;
+        }
+      });
+      try {
+        for (std::size_t i = 0; i < tasks_.sheets.size() && ask(tasks_.sheets[i]); ++i)
+          carry_out(tasks_.sheets[i], sheet_results_[i]);
+        while (next_solid([this](const Task& t) { return ask(t); })) {
+        }
+      } catch (...) {
+        stop_ = true;  // the helper ends after its present solid; the exception goes on when it has been joined
+        throw;
+      }
+    }
+    if (fault) std::rethrow_exception(fault);
+    if (cancelled_) return error("packet.cancelled", "Writing was cancelled", "Nothing was left behind; start again.");
+    std::vector<ManifestFile> entries;
+    Findings findings;
+    for (std::vector<Outcome>* results : {&solid_results_, &sheet_results_})
+      for (Outcome& o : *results) {
+        append(findings, std::move(o.findings));
+        entries.push_back(std::move(o.entry));
+      }
+    if (!findings.empty()) return findings;
+    return entries;
+  }
+
+ private:
+  struct Outcome {
+    ManifestFile entry;
+    Findings findings;
+  };
+
+  template <class Permit>
+  bool next_solid(Permit permit) {
+    if (stop_) return false;
+    const std::size_t i = next_++;
+    if (i >= tasks_.solids.size() || !permit(tasks_.solids[i])) return false;
+    carry_out(tasks_.solids[i], solid_results_[i]);
+    return true;
+  }
+  bool ask(const Task& task) {
+    if (stop_) return false;
+    const auto total = static_cast<double>(tasks_.solids.size() + tasks_.sheets.size());
+    if (progress_ && !progress_(done_ / total, task.what)) cancelled_ = stop_ = true;
+    return !stop_;
+  }
+  void carry_out(const Task& task, Outcome& out) {
+    out.findings = task.make(folder_ / task.file);
+    if (out.findings.empty()) {
+      Result<ManifestFile> entry = manifest_entry(folder_, task.file);
+      if (entry)
+        out.entry = std::move(entry).value();
+      else
+        out.findings = entry.findings();
+    }
+    if (!out.findings.empty()) stop_ = true;
+    ++done_;
+  }
+
+  Tasks tasks_;
+  fs::path folder_;
+  const std::function<bool(double, const std::string&)>& progress_;
+  std::vector<Outcome> solid_results_, sheet_results_;
+  std::atomic<std::size_t> next_ = 0;
+  std::atomic<int> done_ = 0;
+  std::atomic<bool> stop_ = false, cancelled_ = false;
+};
+
+Findings check_options(const Job& job, const PacketOptions& options) {
+  Findings out;
+  if (!(options.deviation_mm >= kFinestDeviationMm && options.deviation_mm <= kCoarsestDeviationMm))
+    out.push_back(error("packet.deviation",
+                        "The deviation " + shortest_number(options.deviation_mm) + " mm is outside " +
+                            shortest_number(kFinestDeviationMm) + " mm to " + shortest_number(kCoarsestDeviationMm) +
+                            " mm",
+                        "0.05 mm suits printing and milling; a coarser one makes smaller files."));
+  if (!options.piece.empty()) {
+    std::vector<std::string_view> known;
+    for (const product::Product& p : job.products) known.push_back(p.name);
+    if (std::find(known.begin(), known.end(), options.piece) == known.end()) {
+      const std::string nearest = nearest_key(options.piece, known);
+      std::string all;
+      for (std::string_view name : known) all += (all.empty() ? "\"" : ", \"") + std::string(name) + "\"";
+      out.push_back(error("packet.piece", "There is no piece \"" + options.piece + "\"",
+                          nearest.empty() ? "The pieces are " + (all.empty() ? "none" : all) + "."
+                                          : "Did you mean \"" + nearest + "\"? The pieces are " + all + "."));
+    }
+  }
+  return out;
+}
+
+// The job with the wanted pieces only, and the places they have in the design: paths of findings count by those.
+struct Selection {
+  Job job;
+  std::vector<std::size_t> places;
+};
+Selection select(const Job& job, const std::string& piece) {
+  Selection s;
+  s.job.info = job.info;
+  s.job.text = job.text;
+  s.job.findings = job.findings;
+  if (piece.empty()) s.job.totals = job.totals;
+  for (std::size_t i = 0; i < job.products.size(); ++i) {
+    if (piece.empty() || job.products[i].name == piece) {
+      s.job.products.push_back(job.products[i]);
+      s.places.push_back(i);
+    } else {
+      const std::string path = "pieces/" + std::to_string(i);
+      std::erase_if(s.job.findings,
+                    [&](const Finding& f) { return f.path == path || f.path.starts_with(path + "/"); });
+    }
+  }
+  return s;
+}
+
+Findings check_errors(const Job& job) {
+  Findings all = job.findings;
+  for (const product::Product& p : job.products) append(all, p.findings);
+  std::erase_if(all, [](const Finding& f) { return f.severity != Severity::error; });
+  if (all.empty()) {
+    if (job.products.empty())
+      return {error("packet.empty", "The design holds no piece", "Add a piece: a cushion or an urn.")};
+    return {};
+  }
+  const std::string count = all.size() == 1 ? "an error" : std::to_string(all.size()) + " errors";
+  const std::string place = all[0].path.empty() ? "" : all[0].path + ": ";
+  return {error("packet.errors", "The design has " + count + ", the first: " + place + all[0].message,
+                "Mend what the findings name; a packet is written from a sound design only.")};
+}
+
+Findings make_folders(const fs::path& root, const Tasks& tasks) {
+  for (const std::vector<Task>* list : {&tasks.solids, &tasks.sheets})
+    for (const Task& t : *list) {
+      std::error_code failed;
+      fs::create_directories((root / t.file).parent_path(), failed);
+      if (failed) return {unwritable(root / t.file, failed.value())};
+    }
+  return {};
+}
+
+}  // namespace
+
+std::vector<std::string> title_lines(const JobInfo& info, const product::Product& piece,
+                                     const product::FlatPart& part) {
+  const auto join = [](std::initializer_list<std::string> words) {
+    std::string line;
+    for (const std::string& w : words)
+      if (!w.empty()) line += (line.empty() ? "" : " | ") + w;
+    return line;
+  };
+  const auto labelled = [](const char* label, const std::string& value) {
+    return value.empty() ? std::string() : std::string(label) + " " + value;
+  };
+  return {join({info.title, labelled("customer", info.order.customer), labelled("drawing", info.order.drawing),
+                labelled("revision", info.order.revision), labelled("date", info.order.date),
+                labelled("design", info.hash)}),
+          join({piece.name, part.label, part.hand.empty() ? "" : part.hand + " hand",
+                std::to_string(part.count) + " a piece, " + std::to_string(piece.count) +
+                    (piece.count == 1 ? " piece" : " pieces"),
+                part.material, part.face_up}),
+          "UNITS MM | full size | check the bar before cutting"};
+}
+
+Result<PacketReport> write_packet(const Job& whole, const fs::path& out, const PacketOptions& options,
+                                  const std::function<bool(double, const std::string&)>& progress) {
+  if (Findings wrong = check_options(whole, options); !wrong.empty()) return wrong;
+  const Selection selection = select(whole, options.piece);
+  const Job& job = selection.job;
+  if (Findings wrong = check_errors(job); !wrong.empty()) return wrong;
+
+  Result<StagedFolder> staged = StagedFolder::create(out);
+  if (!staged) return staged.findings();
+  // Asked before the work as well as at the swap: nobody wants to wait for a refusal.
+  std::error_code ignored;
+  if (fs::exists(staged->target(), ignored))
+    if (Findings refused = replaceable(staged->target()); !refused.empty()) return refused;
+
+  Tasks tasks;
+  Names names{"design.json", "figures.json", kManifestName};
+  add_documents(tasks, names, job, nullptr, "", options.paper);
+  for (const Task& t : tasks.sheets) names.take(t.file, "");
+  for (const product::Product& p : job.products)
+    add_piece(tasks, job, p, names.take(p.name, p.kind.empty() ? "piece" : p.kind) + "/", options);
+  tasks.sheets.push_back(
+      {"design.json", "design", [&](const fs::path& path) { return write_whole(path, job.text, Sync::later); }});
+  tasks.sheets.push_back({"figures.json", "figures", [&](const fs::path& path) {
+                            return write_whole(path, figures_json(job, selection.places), Sync::later);
+                          }});
+  if (Findings failed = make_folders(staged->folder(), tasks); !failed.empty()) return failed;
+
+  Runner runner(std::move(tasks), staged->folder(), progress);
+  Result<std::vector<ManifestFile>> entries = runner.run();
+  if (!entries) return entries.findings();
+  PacketReport report;
+  report.folder = staged->target();
+  for (const ManifestFile& f : *entries) report.files.push_back(f.path);
+  report.files.emplace_back(kManifestName);
+  std::sort(report.files.begin(), report.files.end());
+  const Manifest manifest{job.info.program, job.info.title, job.info.hash, std::move(entries).value()};
+  if (Findings failed = write_whole(staged->folder() / kManifestName, manifest_text(manifest), Sync::later);
+      !failed.empty())
+    return failed;
+  if (progress && !progress(1, "disk"))
+    return error("packet.cancelled", "Writing was cancelled", "Nothing was left behind; start again.");
+  if (Findings failed = staged->swap_in(replaceable); !failed.empty()) return failed;
+  return report;
+}
+
+}  // namespace kerfkiln::output
