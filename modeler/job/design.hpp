@@ -2,10 +2,13 @@
 #pragma once
 #include <filesystem>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
+#include "modeler/base/kept.hpp"
 #include "modeler/base/result.hpp"
+#include "modeler/base/units.hpp"
 #include "modeler/cushion/spec.hpp"
 #include "modeler/material/spec.hpp"
 #include "modeler/product/product.hpp"
@@ -13,17 +16,22 @@
 
 namespace kerfkiln::job {
 
-enum class Units { mm, inch };
+using kerfkiln::Units;
+inline constexpr int kFileVersion = 1;  // the value of "kerfkiln"
 
 struct Order { std::string customer, drawing, revision = "A", date, drawn, approved; };
 
 using Piece = std::variant<cushion::Spec, urn::Spec>;
 struct Design {
+  int version = kFileVersion;
   std::string title;
   Units units = Units::mm;
   Order order;
-  material::Library materials;  // the design's own, completed by the built-in ones
+  material::Library own;        // materials as the file defines them: what is written
+  material::Library materials;  // own, completed by the built-in ones: what is computed with
   std::vector<Piece> pieces;
+  Kept kept;                     // records
+  std::string schema_reference;  // "$schema", for editors
 };
 
 // A design and the exact text it was read from. Editing splices the text, so comments, order and spelling of all that
@@ -34,11 +42,17 @@ struct Document {
   Findings findings;  // of reading: warnings and notes, errors too (the design then holds what could be read)
 };
 
-// Never fails outright: syntax errors and wrong values are findings of the document.
+// Never fails outright: syntax errors and wrong values are findings of the document, in the order of the parameter
+// tables, at most 200. A value that cannot be used is left unknown and keeps its text. Codes:
+//   file.size  json.syntax  json.nesting  key.unknown  key.duplicate  key.not_computed (note)  value.missing
+//   value.type  value.range  value.integer  value.choice  value.form  value.not_computed  list.count  text.form
+//   name.duplicate  name.unknown  version.unsupported  quantity.* (base/units.hpp)
 Document parse(std::string text);
 // Fails only when the file cannot be read (code "file.unreadable"); otherwise as parse.
 Result<Document> read(const std::filesystem::path&);
-// The document with the value at `path` ("pieces/0/wall") replaced by, or created as, the JSON text `value`.
+// The document with the value at `path` ("pieces/0/wall") replaced by, or created as, the JSON text `value`; missing
+// records on the way are created, an index one past the end appends, an empty value removes. Fails with
+// "edit.value" (not one JSON value) or "edit.path" (no such place); wrong values are findings of the new document.
 Result<Document> edited(const Document&, const std::string& path, const std::string& value);
 // The design written anew, canonical order, quantities as written. write(parse(x)) is a fixed point.
 std::string write(const Design&);
@@ -47,9 +61,14 @@ std::string hash(const Design&);
 std::string schema();                         // JSON Schema 2020-12
 std::string starter(const std::string& kind); // commented design, "cushion" or "urn"; empty for another kind
 
+// The names a text field may refer to: those of the design's own map ("foams", ...), then the built-in ones.
+std::vector<std::string> material_names(const Design&, std::string_view map);
+
 // All pieces, in order, findings with full paths ("pieces/0/...").
+// A piece with a required value unknown or out of its range is not built: its product has the finding
+// "piece.incomplete" (the reasons are findings of the document).
 std::vector<product::Product> evaluate(const Design&);
-// Figures over the whole design: total.mass and the like.
+// Figures over the whole design, counts included: total.pieces, total.mass (where every piece has one).
 std::vector<product::Figure> totals(const Design&, const std::vector<product::Product>&);
 
 }  // namespace kerfkiln::job
