@@ -5,6 +5,7 @@
 // positive an arc that turns counter-clockwise, |b| <= 1. Outer loops run counter-clockwise, holes clockwise, so the
 // material always lies on the left.
 #pragma once
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -54,7 +55,17 @@ struct Box {
 Box bounds(const Loop&);  // exact, arcs included
 Box bounds(const Outline&);
 
-bool contains(const Outline&, Vec2);  // boundary points count as inside
+bool contains(const Outline&, Vec2);  // boundary points (within 1e-9 mm) count as inside
+// How often a loop runs counter-clockwise around a point. Points on the loop get either neighbouring value.
+int winding(const Loop&, Vec2);
+
+// The nearest point of one segment and its distance. Accurate for arcs of any radius, however flat.
+struct Foot {
+  Vec2 point;
+  double distance = 0;  // >= 0
+  double t = 0;
+};
+Foot nearest(const Segment&, Vec2);
 
 struct Nearest {
   Vec2 point;
@@ -67,10 +78,18 @@ Nearest nearest(const Outline&, Vec2);
 
 Loop reversed(const Loop&);
 Loop moved(const Loop&, Vec2 by);
-Loop mirrored_x(const Loop&);  // x -> -x, orientation kept counter-clockwise
+Loop mirrored_x(const Loop&);  // x -> -x, the sense of rotation kept; a side stays with its segment
 Outline moved(const Outline&, Vec2 by);
+// The other hand: reflected about the vertical centre line of its bounds, so that the bounds stay. A side keeps its
+// name on its segment: what was shaped on the left arm is shaped on the right one.
+Outline mirrored(const Outline&);
+// Vertices rounded to the plan grid (modeler/base/tolerance.hpp), for outlines that a maker typed or imported.
+Outline snapped(Outline);
 // Points along the loop at a chord deviation of at most `deviation_mm`; vertices kept; no point repeated at the end.
 std::vector<Vec2> flattened(const Loop&, double deviation_mm);
+
+// The part of a segment between two parameters, 0 <= t0 < t1 <= 1.
+Segment part(const Segment&, double t0, double t1);
 
 // A rectangle with its lower left corner at the origin, sides "front" (y = 0), "right", "back", "left", corner arcs
 // with side -1. corner_radius 0 gives sharp corners. width, depth > 0, 2 corner_radius <= min(width, depth).
