@@ -174,7 +174,7 @@ std::string dxf_text(const std::string& s) {
       } else if (c == '^') {
         out += "^ ";  // the format's own way to say a caret, which otherwise starts a control code
       } else if (c == '%' && i < s.size() && s[i] == '%') {
-        out += "%%%%%%";  // "%%%" is one per-cent sign; a bare pair would start a symbol code
+        out += "%\\U+0025";  // a bare pair would start a symbol code
         ++i;
       } else {
         out += static_cast<char>(c);
