@@ -1,0 +1,175 @@
+// Elevations (half outside, half section) and level sections of an urn at the fired size.
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "modeler/base/number_text.hpp"
+#include "modeler/plane/fit.hpp"
+#include "modeler/product/sketch_tools.hpp"
+#include "modeler/urn/silhouette.hpp"
+#include "modeler/urn/ware.hpp"
+
+namespace kerfkiln::urn {
+namespace {
+
+using product::DimensionKind;
+using product::LineRole;
+
+constexpr double kDrawnMm = 0.02;  // what a curve in a drawing may be off
+constexpr product::Colour kClay{0.80, 0.66, 0.52};
+
+// A view of the axis plane: x to the right of the axis, y the height above the foot.
+class Elevation {
+ public:
+  Elevation(const Ware& w, bool depth) : w_(w), depth_(depth) {
+    outer_ = silhouette_chain(w.form().profile(), depth, {1, 1}, kDrawnMm);
+    for (const Vec2 p : w.wall.inner_silhouette(depth, kDrawnMm)) inner_.push_back({p, 0, 0});
+  }
+
+  product::View view() {
+    draw_section();
+    draw_outside();
+    draw_levels();
+    dimension();
+    product::View v;
+    v.id = depth_ ? "elevation-side" : "elevation-front";
+    v.caption = std::string(depth_ ? "Side elevation" : "Front elevation") + ", fired; left outside, right section";
+    v.sketch = std::move(sketch_);
+    return v;
+  }
+
+ private:
+  double half(double z) const {
+    const SectionSize s = w_.form().size_at(z);
+    return depth_ ? s.half_depth : s.half_width;
+  }
+  double foot() const { return outer_.front().at.x; }
+  double lip() const { return w_.wall.lip(); }
+  double recess() const { return w_.wall.size().foot_width > 0 ? w_.wall.size().recess : 0; }
+
+  void draw_section() {
+    plane::Loop clay = outer_;
+    clay.back().bulge = 0;
+    for (auto it = inner_.rbegin(); it != inner_.rend(); ++it) clay.push_back(*it);
+    clay.push_back({{0, w_.wall.floor()}, 0, 0});
+    if (recess() > 0) {
+      const double ring = foot() - w_.wall.size().foot_width;
+      for (const Vec2 p : {Vec2{0, recess()}, Vec2{ring, recess()}, Vec2{ring, 0}}) clay.push_back({p, 0, 0});
+    } else {
+      clay.push_back({{0, 0}, 0, 0});
+    }
+    sketch_.fills.push_back({{clay, {}, {}}, kClay, product::Hatch::lines});
+    sketch_.strokes.push_back(product::closed(clay, LineRole::section));
+  }
+
+  void draw_outside() {
+    plane::Loop left = outer_;
+    for (plane::Vertex& v : left) {
+      v.at.x = -v.at.x;
+      v.bulge = -v.bulge;
+    }
+    sketch_.strokes.push_back(product::open(left, LineRole::visible));
+    sketch_.strokes.push_back(product::line({-foot(), 0}, {0, 0}, LineRole::visible));
+    sketch_.strokes.push_back(product::line({-half(lip()), lip()}, {0, lip()}, LineRole::visible));
+    for (const ProfilePoint& p : w_.spec.profile)
+      if (p.corner && p.height.value > w_.form().low() && p.height.value < lip())
+        sketch_.strokes.push_back(product::line({-half(p.height.value), p.height.value}, {0, p.height.value}, LineRole::visible));
+    sketch_.strokes.push_back(product::line({0, -8}, {0, lip() + 8}, LineRole::centre));
+  }
+
+  // Fill line and, in the section, the floor edge of the far half.
+  void draw_levels() {
+    const double fill = w_.measure.fill_level;
+    if (fill < lip()) {
+      const double reach = w_.wall.inner_reach(depth_ ? std::numbers::pi / 2 : 0, fill);
+      sketch_.strokes.push_back(product::line({0, fill}, {reach, fill}, LineRole::construction));
+      sketch_.labels.push_back({{reach / 2, fill}, "fill line", 2.6, product::Anchor::centre, 0});
+      sketch_.labels.back().at.y -= 0.02 * lip();
+    }
+  }
+
+  void dimension() {
+    auto& d = sketch_.dimensions;
+    const auto& points = w_.spec.profile;
+    const double widest = depth_ ? w_.form().max_depth() / 2 : w_.form().max_width() / 2;
+    const std::string key = depth_ && points.front().half_depth.known() ? "/half_depth" : "/half_width";
+    const std::string last = std::to_string(points.size() - 1);
+    d.push_back({DimensionKind::vertical, {-widest, 0}, {-widest, lip()}, 18, {}, "profile/" + last + "/height"});
+    for (const ProfilePoint& p : points)
+      if (p.corner && p.height.value > 0.02 * lip() && p.height.value < 0.98 * lip())
+        d.push_back({DimensionKind::vertical, {-widest, 0}, {-widest, p.height.value}, 9, {}, {}});
+    // Right to left, so that the line lies below.
+    d.push_back({DimensionKind::horizontal, {foot(), 0}, {-foot(), 0}, 9, {}, "profile/0" + key});
+    d.push_back({DimensionKind::horizontal, {widest, 0}, {-widest, 0}, 18, {}, {}});
+    d.push_back({DimensionKind::horizontal, {-half(lip()), lip()}, {half(lip()), lip()}, 9, {}, "profile/" + last + key});
+    const double z = 0.55 * lip();
+    const double in = w_.wall.inner_reach(depth_ ? std::numbers::pi / 2 : 0, z);
+    d.push_back({DimensionKind::leader, {0.5 * (in + half(z)), z}, {0.45 * in, z + 0.07 * lip()},
+                 0, "wall " + format_number(w_.wall.size().wall, 1), "wall"});
+    const double floor = w_.wall.floor();
+    d.push_back({DimensionKind::leader, {0.35 * foot(), 0.5 * (recess() + floor)}, {0.3 * foot(), floor + 0.12 * lip()}, 0,
+                 "base " + format_number(floor - recess(), 1) + (recess() > 0 ? ", recess " + format_number(recess(), 1) : ""),
+                 "base/thickness"});
+  }
+
+  const Ware& w_;
+  bool depth_;
+  plane::Loop outer_, inner_;
+  product::Sketch sketch_;
+};
+
+product::View level_sections(const Ware& w) {
+  product::View v;
+  v.id = "level-sections";
+  v.caption = "Level sections of the outside, fired";
+  struct Level {
+    double z;
+    std::string name;
+  };
+  std::vector<Level> levels{{w.form().low(), "foot"}};
+  double belly = 0, widest = 0;
+  for (int i = 0; i <= 400; ++i) {
+    const double z = w.form().low() + w.form().height() * i / 400;
+    const double half = w.form().size_at(z).half_width;
+    if (half > widest) widest = half, belly = z;
+  }
+  for (const ProfilePoint& p : w.spec.profile)
+    if (p.corner && p.height.value > w.form().low() && p.height.value < w.wall.lip()) levels.push_back({p.height.value, "corner"});
+  if (belly > w.form().low() && belly < w.wall.lip()) levels.push_back({belly, "belly"});
+  levels.push_back({w.wall.lip(), "lip"});
+  std::sort(levels.begin(), levels.end(), [](const Level& a, const Level& b) { return a.z < b.z; });
+
+  // Names stand to the right, each on its own line, with a leader to its curve.
+  const double right = widest * 1.25, step = 2 * widest / static_cast<double>(levels.size() + 1);
+  for (std::size_t i = 0; i < levels.size(); ++i) {
+    plane::Loop loop;
+    for (const Vec2 p : w.form().section_loop(levels[i].z, kDrawnMm)) loop.push_back({p, 0, 0});
+    v.sketch.strokes.push_back(product::closed(loop, levels[i].name == "belly" ? LineRole::section : LineRole::visible));
+    const double turn = (0.62 - 0.24 * static_cast<double>(i)) * std::numbers::pi / 2;
+    const auto on_curve = std::min_element(loop.begin(), loop.end(), [&](const plane::Vertex& a, const plane::Vertex& b) {
+      return std::abs(std::remainder(std::atan2(a.at.y, a.at.x) - turn, 2 * std::numbers::pi)) <
+             std::abs(std::remainder(std::atan2(b.at.y, b.at.x) - turn, 2 * std::numbers::pi));
+    });
+    v.sketch.dimensions.push_back({DimensionKind::leader, on_curve->at, {right, widest - step * static_cast<double>(i + 1)}, 0,
+                                   levels[i].name + ", " + format_number(levels[i].z, 1) + " up", {}});
+  }
+  v.sketch.strokes.push_back(product::line({-widest - 6, 0}, {widest + 6, 0}, LineRole::centre));
+  const double deep = w.form().max_depth() / 2;
+  v.sketch.strokes.push_back(product::line({0, -deep - 6}, {0, deep + 6}, LineRole::centre));
+  v.sketch.dimensions.push_back({DimensionKind::horizontal, {widest, -deep}, {-widest, -deep}, 9, {}, {}});
+  v.sketch.dimensions.push_back({DimensionKind::vertical, {-widest, -deep}, {-widest, deep}, 9, {}, {}});
+  return v;
+}
+
+}  // namespace
+
+std::vector<product::View> views_of(const Ware& w) {
+  std::vector<product::View> out{Elevation(w, false).view()};
+  if (!w.form().round()) {
+    out.push_back(Elevation(w, true).view());
+    out.push_back(level_sections(w));
+  }
+  return out;
+}
+
+}  // namespace kerfkiln::urn
