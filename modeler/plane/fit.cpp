@@ -49,7 +49,7 @@ double distance_to(const Segment& s, Vec2 p) {
   return std::min(norm(p - s.a), norm(p - s.b));
 }
 
-bool within(const Biarc& b, const Curve& curve, double from, double to, double tolerance) {
+bool within(const Biarc& b, const CurveFunction& curve, double from, double to, double tolerance) {
   // An arc beyond a half turn is legal nowhere in the program and never close to a short piece of curve.
   if (!(std::abs(b.first.bulge) <= 1 && std::abs(b.second.bulge) <= 1)) return false;
   const Segment s{b.first.at, b.second.at, b.first.bulge}, r{b.second.at, b.end, b.second.bulge};
@@ -60,7 +60,7 @@ bool within(const Biarc& b, const Curve& curve, double from, double to, double t
   return true;
 }
 
-void fit(const Curve& curve, double from, const CurvePoint& p, double to, const CurvePoint& q, double tolerance, int side,
+void fit(const CurveFunction& curve, double from, const CurvePoint& p, double to, const CurvePoint& q, double tolerance, int side,
          int depth, Loop& out) {
   const Biarc b = biarc(p, q, side);
   if (depth >= kDeepest || within(b, curve, from, to, tolerance)) {
@@ -77,21 +77,11 @@ void fit(const Curve& curve, double from, const CurvePoint& p, double to, const 
 
 }  // namespace
 
-Loop fitted(const Curve& curve, double from, double to, double tolerance_mm, int side) {
-  return fitted(curve, std::vector<double>{from, to}, tolerance_mm, side);
-}
-
-Loop fitted(const Curve& curve, const std::vector<double>& breaks, double tolerance_mm, int side) {
+Loop fitted(const CurveFunction& curve, double from, double to, double tolerance_mm, int side) {
+  const CurvePoint p = curve(from), q = curve(to);
   Loop out;
-  for (std::size_t i = 0; i + 1 < breaks.size(); ++i) {
-    // One-sided tangents at corners: step a hair into the piece.
-    const double hair = 1e-9 * (breaks[i + 1] - breaks[i]);
-    CurvePoint p = curve(breaks[i] + hair), q = curve(breaks[i + 1] - hair);
-    p.at = curve(breaks[i]).at;
-    q.at = curve(breaks[i + 1]).at;
-    fit(curve, breaks[i], p, breaks[i + 1], q, tolerance_mm, side, 0, out);
-    if (i + 2 == breaks.size()) out.push_back({q.at, 0, side});
-  }
+  fit(curve, from, p, to, q, tolerance_mm, side, 0, out);
+  out.push_back({q.at, 0, side});
   return out;
 }
 

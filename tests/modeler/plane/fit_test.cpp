@@ -21,7 +21,7 @@ double length(const Loop& open) {
   return sum;
 }
 
-Curve ellipse(double a, double b) {
+CurveFunction ellipse(double a, double b) {
   return [=](double t) -> CurvePoint { return {{a * std::cos(t), b * std::sin(t)}, {-a * std::sin(t), b * std::cos(t)}}; };
 }
 
@@ -69,7 +69,7 @@ TEST(Fit, AStraightCurveIsOneLine) {
 }
 
 TEST(Fit, AnInflectionIsFollowed) {
-  const Curve wave = [](double t) -> CurvePoint { return {{t, 10 * std::sin(t / 10)}, {1, std::cos(t / 10)}}; };
+  const CurveFunction wave = [](double t) -> CurvePoint { return {{t, 10 * std::sin(t / 10)}, {1, std::cos(t / 10)}}; };
   const Loop fit = fitted(wave, 0, 20 * kPi, 0.01);
   for (std::size_t i = 0; i + 1 < fit.size(); ++i)
     for (int k = 0; k <= 10; ++k) {
