@@ -1,0 +1,221 @@
+#include "modeler/job/writer.hpp"
+
+#include "modeler/base/number_text.hpp"
+#include "modeler/job/json_tree.hpp"
+
+namespace kerfkiln::job {
+namespace {
+
+constexpr std::size_t kWidth = 110;
+constexpr std::string_view kStep = "  ";
+
+bool commented(const JsonValue& v) {
+  if (!v.comment.empty()) return true;
+  for (const auto& [key, value] : v.members)
+    if (commented(value)) return true;
+  return false;
+}
+
+std::string one_line(const JsonValue& v, const char* colon, const char* comma, const char* pad) {
+  if (v.kind == JsonValue::Kind::token) return v.token;
+  const bool object = v.kind == JsonValue::Kind::object;
+  std::string out;
+  for (const auto& [key, value] : v.members) {
+    if (!out.empty()) out += comma;
+    if (object) out += json_quoted(key) + colon;
+    out += one_line(value, colon, comma, pad);
+  }
+  if (object) return out.empty() ? "{}" : "{" + (pad + out) + pad + "}";
+  return "[" + out + "]";
+}
+
+std::string comment_lines(const std::string& comment, const std::string& indent) {
+  std::string out, line = indent + "//";
+  for (std::size_t at = 0; at < comment.size();) {
+    const std::size_t end = std::min(comment.find(' ', at), comment.size());
+    if (line.size() + 1 + end - at > kWidth && line.size() > indent.size() + 2) {
+      out += line + "\n";
+      line = indent + "//";
+    }
+    line += " " + comment.substr(at, end - at);
+    at = end + 1;
+  }
+  return out + line + "\n";
+}
+
+void print(const JsonValue& v, const std::string& indent, std::size_t used, std::string& out) {
+  if (!commented(v) || v.kind == JsonValue::Kind::token) {
+    const std::string line = one_line(v, ": ", ", ", " ");
+    if (v.kind == JsonValue::Kind::token || used + line.size() <= kWidth) {
+      out += line;
+      return;
+    }
+  }
+  const bool object = v.kind == JsonValue::Kind::object;
+  const std::string inner = indent + std::string(kStep);
+  out += object ? "{\n" : "[\n";
+  for (std::size_t i = 0; i < v.members.size(); ++i) {
+    const auto& [key, value] = v.members[i];
+    if (!value.comment.empty()) out += comment_lines(value.comment, inner);
+    const std::string head = inner + (object ? json_quoted(key) + ": " : "");
+    out += head;
+    JsonValue bare = value;
+    bare.comment.clear();
+    print(bare, inner, head.size() + 1, out);
+    out += i + 1 < v.members.size() ? ",\n" : "\n";
+  }
+  out += indent + (object ? "}" : "]");
+}
+
+// The grammar of RFC 8259, section 6, which is stricter than ours.
+bool is_json_number(std::string_view s) {
+  if (!parse_number(s)) return false;
+  if (s.front() == '-') s.remove_prefix(1);
+  const auto digits = [&s] {
+    std::size_t n = 0;
+    while (n < s.size() && s[n] >= '0' && s[n] <= '9') ++n;
+    return n;
+  };
+  const std::size_t whole = digits();
+  if (whole == 0 || (whole > 1 && s.front() == '0')) return false;
+  s.remove_prefix(whole);
+  if (!s.starts_with('.')) return true;
+  s.remove_prefix(1);
+  return digits() > 0;
+}
+
+bool may_be_bare(Dimension d) {
+  return d == Dimension::length || d == Dimension::plain || d == Dimension::ratio || d == Dimension::money;
+}
+
+}  // namespace
+
+std::string pretty(const JsonValue& v) {
+  std::string out;
+  if (!v.comment.empty()) out += comment_lines(v.comment, "");
+  print(v, "", 0, out);
+  return out;
+}
+
+std::string compact(const JsonValue& v) { return one_line(v, ":", ",", ""); }
+
+Writer::Writer(Units units, Style style) : units_(units), style_(style) {}
+
+void Writer::put(const FieldInfo& info, JsonValue v) {
+  if (style_ == Style::explained && !info.help.empty() && !info.key.empty() && !explained_.contains(info.help)) {
+    explained_.emplace(info.help);
+    v.comment = info.help;
+  }
+  object_.members.emplace_back(std::string(info.key), std::move(v));
+}
+
+void Writer::put_token(const FieldInfo& info, std::string token) {
+  put(info, {JsonValue::Kind::token, std::move(token), {}, {}});
+}
+
+std::string Writer::token(const Quantity& q, Dimension d) const {
+  if (!q.written.empty()) return may_be_bare(d) && is_json_number(q.written) ? q.written : json_quoted(q.written);
+  if (!std::isfinite(q.value)) return "null";
+  const bool bare = may_be_bare(d) && (d != Dimension::length || units_ == Units::mm);
+  return bare ? shortest_number(q.value) : json_quoted(exact_quantity(q.value, d));
+}
+
+void Writer::quantity(const FieldInfo& info, Dimension d, Quantity& q) {
+  if (q.written.empty() && !q.known()) {
+    if (style_ == Style::explained && !info.default_text.empty()) put_token(info, json_quoted(info.default_text));
+    return;
+  }
+  if (q.written.empty() && !must(info) && !info.default_text.empty() && style_ == Style::plain) {
+    const Result<double> usual = parse_quantity(info.default_text, d);
+    if (usual && *usual == q.value) return;
+  }
+  put_token(info, token(q, d));
+}
+
+void Writer::integer(const FieldInfo& info, int& i) {
+  if (!must(info) && std::to_string(i) == info.default_text && style_ == Style::plain) return;
+  put_token(info, std::to_string(i));
+}
+
+void Writer::flag(const FieldInfo& info, bool& b) {
+  const std::string_view word = b ? "true" : "false";
+  if (!must(info) && word == info.default_text) return;
+  put_token(info, std::string(word));
+}
+
+void Writer::text(const FieldInfo& info, std::string& s) {
+  const bool usual = s == info.default_text && (style_ == Style::plain || s.empty());
+  if (!must(info) && (usual || s.empty())) return;
+  put_token(info, json_quoted(s));
+}
+
+void Writer::tuple(const FieldInfo& info, std::span<const TupleItem> items) {
+  JsonValue v{JsonValue::Kind::array, {}, {}, {}};
+  bool any = false;
+  for (const TupleItem& item : items) {
+    any = any || item.value->known() || !item.value->written.empty();
+    v.members.emplace_back("", JsonValue{JsonValue::Kind::token, token(*item.value, item.dimension), {}, {}});
+  }
+  if (any) put(info, std::move(v));
+}
+
+JsonValue Writer::object_of(const Fields& fields) {
+  JsonValue outer{JsonValue::Kind::object, {}, {}, {}};
+  std::swap(outer, object_);
+  fields(*this);
+  std::swap(outer, object_);
+  return outer;
+}
+
+JsonValue Writer::element_of(const Fields& one) {
+  JsonValue v = object_of(one);
+  if (v.members.empty()) return {JsonValue::Kind::token, "null", {}, {}};
+  return std::move(v.members.front().second);
+}
+
+void Writer::record(const FieldInfo& info, const Fields& fields) {
+  if (info.part) {
+    Writer probe(units_, Style::plain);
+    probe.needs_required_ = false;
+    fields(probe);
+    if (probe.object_.members.empty()) return;
+  }
+  JsonValue v = object_of(fields);
+  if (!v.members.empty() || must(info) || info.key.empty()) put(info, std::move(v));
+}
+
+void Writer::list(const FieldInfo& info, List& items) {
+  if (items.size() == 0 && !must(info) && !info.key.empty()) return;
+  JsonValue v{JsonValue::Kind::array, {}, {}, {}};
+  for (std::size_t i = 0; i < items.size(); ++i)
+    v.members.emplace_back("", element_of([&items, i](Visitor& w) { items.element(w, i); }));
+  put(info, std::move(v));
+}
+
+void Writer::map(const FieldInfo& info, Map& items) {
+  if (items.size() == 0 && !must(info) && !info.key.empty()) return;
+  JsonValue v{JsonValue::Kind::object, {}, {}, {}};
+  for (std::size_t i = 0; i < items.size(); ++i)
+    v.members.emplace_back(std::string(items.name(i)), element_of([&items, i](Visitor& w) { items.element(w, i); }));
+  put(info, std::move(v));
+}
+
+void Writer::alternatives(const FieldInfo& info, Alternatives& forms) {
+  const std::size_t form = forms.chosen();
+  if (form >= forms.count()) return;
+  const Alternative a = forms.at(form);
+  if (a.word) return put_token(info, json_quoted(a.id));
+  JsonValue v = object_of([&forms](Visitor& w) { forms.fields(w); });
+  if (!forms.tag().empty()) {
+    // Behind the name, where a reader looks for it.
+    const auto at = v.members.empty() ? v.members.begin() : v.members.begin() + 1;
+    v.members.insert(at, {std::string(forms.tag()), {JsonValue::Kind::token, json_quoted(a.id), {}, {}}});
+  }
+  put(info, std::move(v));
+}
+
+void Writer::kept(const FieldInfo& info, KeptSlot slot) {
+  if (const auto it = slot.store->find(slot.path); it != slot.store->end()) put_token(info, it->second);
+}
+
+}  // namespace kerfkiln::job
