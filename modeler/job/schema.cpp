@@ -163,7 +163,8 @@ std::string schema() {
   Design fresh;
   describe(writer, fresh);
   Json j{{"$schema", "https://json-schema.org/draft/2020-12/schema"}, {"title", "kerfkiln design"}};
-  for (const auto& [key, value] : writer.object().items()) j[key] = value;
+  const Json whole = writer.object();
+  for (const auto& [key, value] : whole.items()) j[key] = value;
   return j.dump(1, ' ') + "\n";
 }
 

@@ -102,9 +102,15 @@ std::string compact(const JsonValue& v) { return one_line(v, ":", ",", ""); }
 Writer::Writer(Units units, Style style) : units_(units), style_(style) {}
 
 void Writer::put(const FieldInfo& info, JsonValue v) {
-  if (style_ == Style::explained && !info.help.empty() && !info.key.empty() && !explained_.contains(info.help)) {
-    explained_.emplace(info.help);
-    v.comment = info.help;
+  if (style_ == Style::explained && !info.help.empty() && !info.key.empty()) {
+    std::string comment = std::string(info.label) + ": " + std::string(info.help);
+    if (!info.choices.empty()) {
+      comment += " One of";
+      for (const Choice& c : info.choices) comment += (&c == info.choices.data() ? " " : ", ") + json_quoted(c.value);
+      comment += ".";
+    }
+    if (!info.refers_to.empty()) comment += " A name out of \"" + std::string(info.refers_to) + "\".";
+    if (explained_.insert(comment).second) v.comment = comment;
   }
   object_.members.emplace_back(std::string(info.key), std::move(v));
 }
@@ -121,6 +127,14 @@ std::string Writer::token(const Quantity& q, Dimension d) const {
 }
 
 void Writer::quantity(const FieldInfo& info, Dimension d, Quantity& q) {
+  if (style_ == Style::explained && info.typical.limited()) {
+    // The usual range says more than the permitted one, and is the same for all who read it.
+    const std::string help = std::string(info.help) + " Usually " + format_range(info.typical, d, units_) + ".";
+    FieldInfo usual = info;
+    usual.help = help;
+    usual.typical = {};
+    return quantity(usual, d, q);
+  }
   if (q.written.empty() && !q.known()) {
     if (style_ == Style::explained && !info.default_text.empty()) put_token(info, json_quoted(info.default_text));
     return;

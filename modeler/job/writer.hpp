@@ -54,7 +54,7 @@ class Writer final : public Visitor {
   Style style_;
   bool needs_required_ = true;  // false: is anything said at all?
   JsonValue object_{JsonValue::Kind::object, {}, {}, {}};
-  std::set<std::string, std::less<>> explained_;  // help that has been printed
+  std::set<std::string> explained_;  // comments that have been printed
 };
 
 }  // namespace kerfkiln::job
