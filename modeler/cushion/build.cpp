@@ -1,0 +1,247 @@
+#include "modeler/cushion/build.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+
+#include "modeler/cushion/core.hpp"
+#include "modeler/cushion/level.hpp"
+#include "modeler/cushion/profile_curve.hpp"
+#include "modeler/cushion/relief.hpp"
+#include "modeler/cushion/steps.hpp"
+#include "modeler/cushion/templates.hpp"
+#include "modeler/cushion/views.hpp"
+#include "modeler/cushion/words.hpp"
+#include "modeler/plane/offset.hpp"
+
+namespace kerfkiln::cushion {
+
+namespace {
+
+double or_zero(const Quantity& q) { return q.known() ? q.value : 0; }
+
+// The value, or nothing and its findings added.
+template <class T>
+std::optional<T> take(Result<T> result, Findings& out) {
+  if (result) return std::move(*result);
+  append(out, result.findings());
+  return std::nullopt;
+}
+
+std::optional<plane::Outline> core_outline(const Plan& plan, const Skins& skins, Findings& out) {
+  if (skins.side_mm == 0) return plan.outline;
+  std::optional<std::vector<plane::Outline>> inside = take(plane::offset(plan.outline, -skins.side_mm), out);
+  if (!inside) return std::nullopt;
+  if (inside->size() == 1) return std::move(inside->front());
+  const std::string taken = "the skins take " + mm_text(skins.side_mm) + " off each side, which ";
+  if (inside->empty())
+    out.push_back(error("skins.no_core", "outline", taken + "leaves nothing of the outline",
+                        "make the outline larger or the skins thinner"));
+  else
+    out.push_back(error("skins.split", "outline", taken + "splits the core into " + std::to_string(inside->size()) + " pieces",
+                        "widen the narrow place to more than " + mm_text(2 * skins.side_mm) + ", or make separate pieces"));
+  return std::nullopt;
+}
+
+void note_corners(const Plan& plan, const std::vector<ChainSizes>& chain, const Skins& skins, Findings& out) {
+  if (skins.side_mm == 0 || chain.empty()) return;
+  const ChainSizes& given = chain[skins.layers.size() - skins.given];
+  const ChainSizes& core = chain.back();
+  if (!(given.corner_mm > 0 && given.corner_mm < skins.side_mm) || core.corner_mm > 0) return;
+  const bool rectangle = plan.outline.sides.size() == 4 && plan.outline.sides[0] == "front";
+  out.push_back(warning("skins.corner", rectangle ? "outline/rectangle/corner_radius" : "outline",
+                        "the corner radius " + mm_text(given.corner_mm) + " is smaller than the " + mm_text(skins.side_mm) +
+                            " of skins that bend round it: the core's corner is made sharp and the dressed corner comes "
+                            "out with a radius of about " + mm_text(skins.side_mm),
+                        "give at least " + mm_text(skins.side_mm) + ", or thinner skins"));
+}
+
+// The section at z as outlines; where the exact level curve fails, the form's own polygon within the bench's 0.02 mm.
+std::vector<plane::Outline> joint_outlines(const Form& form, double z, double area_mm2, Findings& out) {
+  Result<std::vector<plane::Outline>> exact = level_outlines(form, form.height() - z, z);
+  if (exact) {
+    double sum = 0;
+    for (const plane::Outline& o : *exact) sum += plane::area(o);
+    if (std::abs(sum - area_mm2) <= 1e-4 * area_mm2 + 1) return std::move(*exact);
+  }
+  return take(section(form, z, kCurveFitMm), out).value_or(std::vector<plane::Outline>{});
+}
+
+std::vector<Joint> joints_of(const Form& form, const std::vector<Layer>& layers, Findings& out) {
+  std::vector<Joint> joints;
+  for (std::size_t i = 0; i + 1 < layers.size(); ++i) {
+    Joint j;
+    j.z_mm = layers[i].high_mm;
+    j.whole = form.height() - j.z_mm >= form.drop_max(Sheet::top) && j.z_mm >= form.drop_max(Sheet::bottom);
+    if (j.whole) {
+      j.area_mm2 = plane::area(form.outline());
+      j.outlines = {form.outline()};
+    } else {
+      j.area_mm2 = section_area(form, j.z_mm).value;
+      j.outlines = joint_outlines(form, j.z_mm, j.area_mm2, out);
+    }
+    joints.push_back(std::move(j));
+  }
+  return joints;
+}
+
+// Where neither the top's (or bottom's) edges have begun; nothing is flat past a ridge, which a note says.
+std::vector<plane::Outline> flat_of(const Form& form, Sheet sheet, Findings& out) {
+  if (form.inset(sheet) == 0) return {form.outline()};
+  constexpr double kAny = std::numeric_limits<double>::infinity();
+  const bool top = sheet == Sheet::top;
+  std::optional<std::vector<plane::Outline>> flat =
+      take(level_outlines(form, top ? 0 : kAny, top ? kAny : 0), out);
+  if (!flat) return {};
+  if (flat->size() != 1)
+    out.push_back(note("edges.ridge", top ? "edges/top" : "edges/bottom",
+                       "edges of up to " + mm_text(form.inset(sheet)) + " inset meet from opposite sides in a ridge: " +
+                           (flat->empty() ? "no part of the face stays flat" : "the flat is in " + std::to_string(flat->size()) + " parts"),
+                       "keep insets below half the width if the face should stay flat"));
+  return std::move(*flat);
+}
+
+std::vector<double> levels_of(const std::vector<Layer>& layers) {
+  std::vector<double> levels{0};
+  for (const Layer& l : layers) levels.push_back(l.high_mm);
+  return levels;
+}
+
+// How many connected parts a layer has: the parts of the level curve that bounds it where it is smallest.
+int parts_of(const Core& core, std::size_t i) {
+  const Form& form = core.form;
+  const Layer& l = core.layers[i];
+  std::size_t parts = 1;
+  if (i > 0 && form.height() - l.low_mm < form.drop_max(Sheet::top)) parts = std::max(parts, core.joints[i - 1].outlines.size());
+  if (i < core.joints.size() && l.high_mm < form.drop_max(Sheet::bottom)) parts = std::max(parts, core.joints[i].outlines.size());
+  return static_cast<int>(parts);
+}
+
+void add_shapes(const Core& core, product::Product& p) {
+  const Form form = core.form;
+  const std::vector<double> levels = levels_of(core.layers);
+  product::Shape whole;
+  whole.id = "core";
+  whole.label = core.name + ", core";
+  whole.colour = core.layers.back().colour;
+  whole.hatch = core.layers.back().hatch;
+  whole.volume_mm3 = core.volume_mm3;
+  whole.mesh = [form, levels](double deviation_mm) -> Result<solid::Mesh> {
+    Result<Relief> r = relief(form, levels, deviation_mm);
+    if (!r) return r.findings();
+    return cushion::core(*r);
+  };
+  p.shapes.push_back(std::move(whole));
+  const double gap = std::max(40.0, 0.6 * core.height());
+  for (std::size_t i = 0; i < core.layers.size(); ++i) {
+    const Layer& l = core.layers[i];
+    product::Shape s;
+    s.id = "layer-" + std::to_string(i + 1);
+    s.label = "Layer " + std::to_string(i + 1) + ", " + l.foam;
+    s.colour = l.colour;
+    s.hatch = l.hatch;
+    s.whole = false;
+    s.explode = {0, 0, gap * static_cast<double>(i)};
+    s.volume_mm3 = l.volume_mm3;
+    s.components = parts_of(core, i);
+    s.mesh = [form, levels, i](double deviation_mm) -> Result<solid::Mesh> {
+      Result<Relief> r = relief(form, levels, deviation_mm);
+      if (!r) return r.findings();
+      return layer(*r, i);
+    };
+    p.shapes.push_back(std::move(s));
+  }
+}
+
+void add_words(const Core& core, product::Product& p) {
+  StepFacts facts;
+  for (const Layer& l : core.layers) facts.layers.push_back(l.foam + " " + mm_text(l.thickness()));
+  facts.trim_mm = core.trim_mm;
+  facts.height_mm = core.height();
+  facts.adhesive = core.glue.name;
+  facts.faces = core.glue.faces;
+  facts.coverage_g_m2 = core.glue.coverage_kg_m2 * 1000;
+  facts.waiting_s = core.glue.waiting_s;
+  for (const product::FlatPart& part : p.parts)
+    if (part.id.rfind("gauge", 0) == 0) facts.gauges.push_back(part.label);
+  for (std::size_t i = 0; i < core.plan.shown.size(); ++i)
+    facts.edges.push_back(core.plan.shown[i] + ": top " + edge_words(core.edges.top[i].core, core.height()) + ", bottom " +
+                          edge_words(core.edges.bottom[i].core, core.height()));
+  facts.shaped = core.form.inset(Sheet::top) > 0 || core.form.inset(Sheet::bottom) > 0;
+  facts.skins = !core.skins.layers.empty();
+  p.steps = work_steps(facts);
+  p.cautions = work_cautions(core.layers.size() > 1);
+}
+
+void add_parts(const Core& core, const Spec& spec, product::Product& p) {
+  add_shapes(core, p);
+  p.parts.push_back(plan_template(core));
+  for (product::FlatPart& part : gauges(core)) p.parts.push_back(std::move(part));
+  for (product::FlatPart& part : layer_outlines(core)) p.parts.push_back(std::move(part));
+  p.views = views_of(core, spec);
+  p.tables.push_back(layer_table(core));
+  p.tables.push_back(cut_list(core, spec.count));
+  if (!core.joints.empty()) p.tables.push_back(glue_table(core));
+  p.tables.push_back(edge_table(core.edges, core.plan, core.height()));
+  p.tables.push_back(chain_table(core.chain, core.skins));
+  p.handles = handles_of(core, spec);
+  add_words(core, p);
+}
+
+// The checked design; nothing after an error. Findings of every stage that could still run are collected.
+std::optional<Core> core_of(const Spec& spec, const material::Library& materials, product::Product& p) {
+  Findings& out = p.findings;
+  std::optional<Plan> plan = take(plan_of(spec.outline, spec.mirrored), out);
+  if (plan) {
+    append(out, plan->notes);
+    add_outline_figures(*plan, p.figures);
+  }
+  std::optional<Layers> layers = take(layers_of(spec, materials), out);
+  if (layers) append(out, layers->notes);
+  std::optional<Skins> skins = take(skins_of(spec, materials), out);
+  std::optional<Glue> glue = take(glue_of(spec, materials), out);
+  const double trim = or_zero(spec.trim);
+  if (!(trim >= 0 && trim <= 500))
+    out.push_back(error("trim.range", "trim", "the trim is " + mm_text(trim) + "; permitted is 0 mm to 500 mm",
+                        "give a trim in that range"));
+  if (!plan || !skins) return std::nullopt;
+  const double height = layers ? layers->list.back().high_mm : 0;
+  std::optional<plane::Outline> outline = core_outline(*plan, *skins, out);
+  std::optional<std::vector<ChainSizes>> chain;
+  if (outline) chain = take(chain_sizes(plan->outline, height, *skins), out);
+  if (chain) note_corners(*plan, *chain, *skins, out);
+  if (!layers) return std::nullopt;
+  std::optional<Edges> edges = take(edges_of(spec, *plan, *skins, height), out);
+  if (edges) append(out, edges->notes);
+  if (!outline || !chain || !edges) return std::nullopt;
+  std::optional<Form> form = take(Form::make(*outline, height, edges->top_profiles, edges->bottom_profiles), out);
+  if (!form || !glue || has_errors(out)) return std::nullopt;
+  Core core{spec.name, spec.mirrored ? "other hand" : "", std::move(*plan), std::move(*skins), std::move(*chain),
+            std::move(*edges), std::move(*form), std::move(layers->list), {}, {}, {}, std::move(*glue), 0, 0, {}, trim};
+  return core;
+}
+
+}  // namespace
+
+product::Product build(const Spec& spec, const material::Library& materials) {
+  product::Product p;
+  p.name = spec.name;
+  p.kind = "cushion";
+  p.count = spec.count;
+  std::optional<Core> core = core_of(spec, materials, p);
+  if (!core) return p;
+  const Volumes v = volumes(core->form, levels_of(core->layers));
+  core->volume_mm3 = v.core;
+  core->volume_error_mm3 = v.error;
+  core->centroid = v.centroid;
+  for (std::size_t i = 0; i < core->layers.size(); ++i) core->layers[i].volume_mm3 = v.layers[i];
+  core->joints = joints_of(core->form, core->layers, p.findings);
+  core->flat_top = flat_of(core->form, Sheet::top, p.findings);
+  core->flat_bottom = flat_of(core->form, Sheet::bottom, p.findings);
+  append(p.findings, check_blanks(*core));
+  p.figures = figures_of(*core);
+  if (!has_errors(p.findings)) add_parts(*core, spec, p);
+  return p;
+}
+
+}  // namespace kerfkiln::cushion

@@ -1,0 +1,214 @@
+#include "modeler/cushion/views.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "modeler/cushion/profile_curve.hpp"
+#include "modeler/cushion/section_cut.hpp"
+#include "modeler/cushion/words.hpp"
+#include "modeler/product/sketch_tools.hpp"
+
+namespace kerfkiln::cushion {
+
+namespace {
+
+using product::Anchor;
+using product::DimensionKind;
+using product::LineRole;
+using product::Sketch;
+
+constexpr double kViewWidthMm = 150;  // what a view is laid out for; the sheet scales it to fit
+constexpr double kTextMm = 3.2;
+
+// Fields of overall sizes can be edited on the drawing only where the drawing shows the surface they describe.
+bool sizes_are_given(const Core& core) { return core.skins.side_mm == 0 && core.skins.top_mm == 0; }
+std::string field_of(const Core& core, const Spec& spec, const char* key) {
+  const bool rectangle = std::holds_alternative<RectangleSpec>(spec.outline);
+  return rectangle && sizes_are_given(core) ? std::string("outline/rectangle/") + key : std::string();
+}
+
+void dimension(Sketch& s, DimensionKind kind, Vec2 a, Vec2 b, double away, std::string text = {}, std::string field = {}) {
+  s.dimensions.push_back({kind, a, b, away, std::move(text), std::move(field)});
+}
+
+// One radius for each distinct corner of the outer loop, dimensioned where it first occurs.
+void add_corner_radii(Sketch& sketch, const Core& core, const Spec& spec) {
+  std::vector<double> done;
+  const plane::Loop& loop = core.outline().outer;
+  for (std::size_t i = 0; i < loop.size(); ++i) {
+    const plane::Segment s = plane::segment(loop, i);
+    if (s.is_line() || loop[i].side >= 0) continue;
+    const double r = s.radius();
+    const auto equal = [r](double x) { return std::abs(x - r) < 0.005; };
+    if (std::any_of(done.begin(), done.end(), equal)) continue;
+    done.push_back(r);
+    if (done.size() > 4) return;  // more would crowd the view
+    dimension(sketch, DimensionKind::radius, s.centre(), s.point(0.5), 8, {}, field_of(core, spec, "corner_radius"));
+  }
+}
+
+void add_side_names(Sketch& sketch, const Core& core, double unit_mm) {
+  for (std::size_t k = 0; k < core.plan.shown.size(); ++k) {
+    plane::Segment best{{0, 0}, {0, 0}, 0};
+    double length = 0;
+    for (std::size_t i = 0; i < core.outline().outer.size(); ++i) {
+      const plane::Segment s = plane::segment(core.outline().outer, i);
+      if (core.outline().outer[i].side == static_cast<int>(k) && s.length() > length) {
+        best = s;
+        length = s.length();
+      }
+    }
+    if (length < 12 * unit_mm) continue;
+    // A third along, clear of the section marks in the middle, and clear of the line where the edge begins.
+    const double run = core.form.edges(Sheet::top).of(static_cast<int>(k)).inset;
+    const Vec2 in = best.inward(0.32), along = best.tangent(0.32);
+    const bool upright = std::abs(along.y) > std::abs(along.x);
+    const double near = 6 * unit_mm, text = kTextMm * unit_mm;
+    const double away = run > near - text && run < near + text ? run + 1.5 * text : near;
+    const double turn = upright ? 1.5707963267948966 : 0;
+    const Vec2 up = upright ? Vec2{-1, 0} : Vec2{0, 1};
+    sketch.labels.push_back(
+        {best.point(0.32) + away * in - text / 2 * up, core.plan.shown[k], kTextMm, Anchor::centre, turn});
+  }
+}
+
+void add_section_mark(Sketch& sketch, Vec2 end, Vec2 outward, const char* letter, double unit_mm) {
+  sketch.strokes.push_back(product::line(end + 2 * unit_mm * outward, end + 9 * unit_mm * outward, LineRole::section));
+  const Vec2 beside = outward.x != 0 ? Vec2{0, 1} : Vec2{1, 0};
+  sketch.labels.push_back({end + 7 * unit_mm * outward + 2.5 * unit_mm * beside - Vec2{0, outward.x != 0 ? 0 : 1.5 * unit_mm},
+                           letter, 4, Anchor::centre, 0});
+}
+
+product::View plan_view(const Core& core, const Spec& spec) {
+  product::View view{"plan", "Plan of the core, from above", {}};
+  Sketch& s = view.sketch;
+  const plane::Box box = plane::bounds(core.outline());
+  const Vec2 c = 0.5 * (box.low + box.high);
+  const double unit_mm = std::max(box.width(), box.depth()) / kViewWidthMm;
+  product::add_outline(s, core.outline(), LineRole::visible);
+  if (core.form.inset(Sheet::top) > 0)
+    for (const plane::Outline& o : core.flat_top) product::add_outline(s, o, LineRole::construction);
+  s.strokes.push_back(product::line({box.low.x, c.y}, {box.high.x, c.y}, LineRole::centre));
+  s.strokes.push_back(product::line({c.x, box.low.y}, {c.x, box.high.y}, LineRole::centre));
+  add_section_mark(s, {box.low.x, c.y}, {-1, 0}, "A", unit_mm);
+  add_section_mark(s, {box.high.x, c.y}, {1, 0}, "A", unit_mm);
+  add_section_mark(s, {c.x, box.low.y}, {0, -1}, "B", unit_mm);
+  add_section_mark(s, {c.x, box.high.y}, {0, 1}, "B", unit_mm);
+  add_side_names(s, core, unit_mm);
+  add_corner_radii(s, core, spec);
+  dimension(s, DimensionKind::horizontal, {box.high.x, box.low.y}, {box.low.x, box.low.y}, 16, {}, field_of(core, spec, "width"));
+  dimension(s, DimensionKind::vertical, {box.high.x, box.high.y}, {box.high.x, box.low.y}, 16, {}, field_of(core, spec, "depth"));
+  return view;
+}
+
+struct EdgeMark {
+  const SideEdge* edge;
+  const EdgeProfile* profile;
+  bool top, at_low;
+};
+
+// Leaders into the free paper above and below the section.
+void add_edge_mark(Sketch& s, const Core& core, const Section& section, const EdgeMark& mark, double unit_mm) {
+  if (mark.profile->square()) return;
+  const double height = core.height();
+  const Vec2 on = mark.profile->curve->point(0.5);  // (inset, drop)
+  const Vec2 at{mark.at_low ? section.low + on.x : section.high - on.x, mark.top ? height - on.y : on.y};
+  const double inward = mark.at_low ? 1 : -1;
+  const Vec2 text{at.x + inward * 12 * unit_mm, mark.top ? height + 8 * unit_mm : -8 * unit_mm};
+  const bool unchanged = sizes_are_given(core);
+  dimension(s, DimensionKind::leader, at, text, 0, edge_words(mark.edge->core, height),
+            unchanged ? length_field(*mark.edge, 0) : std::string());
+}
+
+product::View section_view(const Core& core, const Spec& spec, bool across) {
+  product::View view{across ? "section-width" : "section-depth",
+                     across ? "Section A-A, across the width at mid depth" : "Section B-B, front to back at mid width", {}};
+  Sketch& s = view.sketch;
+  const plane::Box box = plane::bounds(core.outline());
+  const Vec2 c = 0.5 * (box.low + box.high);
+  const double unit_mm = std::max(box.width(), box.depth()) / kViewWidthMm, height = core.height();
+  const Section section = section_cut(core, across, across ? c.y : c.x);
+  for (const LayerCut& cut : section.cuts) {
+    const Layer& l = core.layers[cut.layer];
+    s.fills.push_back({plane::Outline{cut.loop, {}, {}}, l.colour, l.hatch});
+    s.strokes.push_back(product::closed(cut.loop, LineRole::section));
+  }
+  const double middle = (section.low + section.high) / 2;
+  for (std::size_t i = 0; i < core.layers.size(); ++i) {
+    const Layer& l = core.layers[i];
+    const double text = std::min(kTextMm, l.thickness() / unit_mm * 0.8);
+    s.labels.push_back({{middle, (l.low_mm + l.high_mm) / 2 - text * unit_mm * 0.35},
+                        std::to_string(i + 1) + "  " + l.foam, text, Anchor::centre, 0});
+    dimension(s, DimensionKind::vertical, {section.high, l.high_mm}, {section.high, l.low_mm}, 8, {},
+              "layers/" + std::to_string(i) + "/thickness");
+  }
+  dimension(s, DimensionKind::vertical, {section.low, 0}, {section.low, height}, 8);
+  dimension(s, DimensionKind::horizontal, {section.high, 0}, {section.low, 0}, 15, {},
+            field_of(core, spec, across ? "width" : "depth"));
+  const auto mark = [&](int side, bool at_low) {
+    if (side < 0) return;
+    const auto k = static_cast<std::size_t>(side);
+    add_edge_mark(s, core, section, {&core.edges.top[k], &core.form.edges(Sheet::top).of(side), true, at_low}, unit_mm);
+    add_edge_mark(s, core, section, {&core.edges.bottom[k], &core.form.edges(Sheet::bottom).of(side), false, at_low}, unit_mm);
+  };
+  mark(section.low_side, true);
+  mark(section.high_side, false);
+  return view;
+}
+
+}  // namespace
+
+std::vector<product::View> views_of(const Core& core, const Spec& spec) {
+  return {plan_view(core, spec), section_view(core, spec, true), section_view(core, spec, false)};
+}
+
+namespace {
+
+// A grip on each edge that the design names: from the side face to where its flat begins.
+void add_edge_handles(std::vector<product::Handle>& handles, const Core& core, Sheet sheet) {
+  const std::vector<SideEdge>& edges = sheet == Sheet::top ? core.edges.top : core.edges.bottom;
+  std::vector<std::string> done;
+  for (std::size_t i = 0; i < core.outline().outer.size(); ++i) {
+    const int side = core.outline().outer[i].side;
+    if (side < 0) continue;
+    const SideEdge& e = edges[static_cast<std::size_t>(side)];
+    const EdgeProfile& p = core.form.edges(sheet).of(side);
+    const std::string field = length_field(e, 0);
+    if (field.empty() || p.square() || std::find(done.begin(), done.end(), field) != done.end()) continue;
+    done.push_back(field);
+    const plane::Segment s = plane::segment(core.outline().outer, i);
+    const Vec2 foot = s.point(0.5), flat = foot + p.inset * s.inward(0.5);
+    const double edge_z = sheet == Sheet::top ? core.height() - p.drop : p.drop;
+    const double flat_z = sheet == Sheet::top ? core.height() : 0;
+    handles.push_back({field, {foot.x, foot.y, edge_z}, {flat.x, flat.y, flat_z}, field});
+  }
+}
+
+}  // namespace
+
+std::vector<product::Handle> handles_of(const Core& core, const Spec& spec) {
+  std::vector<product::Handle> handles;
+  const plane::Box box = plane::bounds(core.outline());
+  if (std::holds_alternative<RectangleSpec>(spec.outline)) {
+    const std::string path = "outline/rectangle/";
+    handles.push_back({path + "width", {box.low.x, box.low.y, 0}, {box.high.x, box.low.y, 0}, path + "width"});
+    handles.push_back({path + "depth", {box.high.x, box.low.y, 0}, {box.high.x, box.high.y, 0}, path + "depth"});
+    for (std::size_t i = 0; i < core.outline().outer.size(); ++i) {
+      const plane::Segment s = plane::segment(core.outline().outer, i);
+      if (s.is_line()) continue;
+      const Vec2 m = s.centre(), on = s.point(0.5);
+      handles.push_back({path + "corner_radius", {m.x, m.y, core.height()}, {on.x, on.y, core.height()}, path + "corner_radius"});
+      break;
+    }
+  }
+  for (std::size_t i = 0; i < core.layers.size(); ++i) {
+    const Layer& l = core.layers[i];
+    const std::string field = "layers/" + std::to_string(i) + "/thickness";
+    handles.push_back({field, {box.high.x, box.low.y, l.low_mm}, {box.high.x, box.low.y, l.high_mm}, field});
+  }
+  add_edge_handles(handles, core, Sheet::top);
+  add_edge_handles(handles, core, Sheet::bottom);
+  return handles;
+}
+
+}  // namespace kerfkiln::cushion
