@@ -1,0 +1,24 @@
+#include "export/document/job_info.hpp"
+
+namespace kerfkiln::output {
+
+JobInfo job_info(const job::Design& design) {
+  JobInfo info;
+  info.title = design.title;
+  info.hash = job::hash(design);
+  info.order = design.order;
+  info.units = design.units;
+  info.program = "kerfkiln " KERFKILN_VERSION;
+  return info;
+}
+
+Job evaluate(const job::Document& document) {
+  Job job;
+  job.info = job_info(document.design);
+  job.findings = document.findings;
+  job.products = job::evaluate(document.design);
+  job.totals = job::totals(document.design, job.products);
+  return job;
+}
+
+}  // namespace kerfkiln::output

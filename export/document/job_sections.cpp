@@ -1,0 +1,337 @@
+#include "export/document/job_sections.hpp"
+
+#include <algorithm>
+#include <memory>
+
+#include "export/document/figure_text.hpp"
+#include "export/drawing/picture.hpp"
+#include "export/drawing/sketch_painter.hpp"
+
+namespace kerfkiln::output {
+
+using product::Figure;
+using product::Product;
+
+namespace {
+
+constexpr double kReadMm = 3.4;      // text to be read at the bench
+constexpr double kMainValueMm = 7.4;  // capitals of 5.4 mm
+constexpr int kPixelsPerMm = 8;       // 200 dots an inch
+
+TextStyle text_style(double height, bool bold = false, product::Colour colour = ink::kText) {
+  TextStyle s;
+  s.height_mm = height;
+  s.bold = bold;
+  s.colour = colour;
+  return s;
+}
+
+struct Shot {
+  std::string caption;
+  Picture picture;
+  std::string problem;  // instead of a picture
+};
+
+Shot shot(const Product& piece, PictureMode mode, double width_mm, double height_mm) {
+  Shot s;
+  s.caption = mode == PictureMode::solid ? "As made" : "Components apart";
+  PictureOptions options;
+  options.mode = mode;
+  options.wide = static_cast<int>(width_mm * kPixelsPerMm);
+  options.high = static_cast<int>(height_mm * kPixelsPerMm);
+  Result<Picture> made = picture(piece, options);
+  if (made)
+    s.picture = std::move(*made);
+  else
+    s.problem = made.findings()[0].message;
+  return s;
+}
+
+void draw_shot(Canvas& canvas, Vec2 corner, double w, double h, const Shot& s) {
+  if (s.problem.empty()) {
+    canvas.picture(corner, w, h, s.picture.rgb, s.picture.wide, s.picture.high);
+  } else {
+    const TextStyle style = text_style(3);
+    draw_lines(canvas, {corner.x, corner.y + 4}, canvas.wrapped("No picture: " + s.problem, w, style), style);
+  }
+  draw_lines(canvas, {corner.x, corner.y + h}, {s.caption}, text_style(2.8, false, ink::kQuiet));
+}
+
+const std::vector<std::string>& leading_keys() {
+  static const std::vector<std::string> keys = {
+      "core.volume",    "core.mass",       "total.mass",           "glue.area",       "glue.mass",
+      "sag",            "fired.height",    "fired.max_width",      "fired.max_depth", "fired.capacity",
+      "oversize.factor", "cavity.height",  "thrown.height",        "fired.mass",      "outline.area",
+      "outline.perimeter"};
+  return keys;
+}
+
+struct PlacedView {
+  const product::View* view;
+  Fit fit;
+};
+
+// A row of views side by side, each with its caption above.
+void add_view_row(Flow& flow, const std::vector<PlacedView>& row, const SketchStyle& style, const std::string& unit) {
+  struct Item {
+    product::View view;
+    Fit fit;
+    std::vector<std::string> caption;
+    double width;
+  };
+  const double gap = 10, caption_mm = 3.2;
+  auto items = std::make_shared<std::vector<Item>>();
+  const double cell = (flow.width() - gap * static_cast<double>(row.size() - 1)) / static_cast<double>(row.size());
+  double drawing = 0, captions = 0;
+  for (const PlacedView& p : row) {
+    Item item{*p.view, p.fit, {}, row.size() == 1 ? flow.width() : std::max(cell, p.fit.box.width())};
+    item.caption = wrapped(p.view->caption, item.width, text_style(caption_mm, true));
+    item.caption.push_back("scale " + p.fit.text + ", " + unit);
+    drawing = std::max(drawing, p.fit.box.depth());
+    captions = std::max(captions, static_cast<double>(item.caption.size()) * line_height(caption_mm));
+    items->push_back(std::move(item));
+  }
+  flow.space(5);
+  flow.block(drawing + captions + 3, [items, style, drawing, captions, gap](Canvas& canvas, Vec2 corner) {
+    double x = corner.x;
+    for (const Item& item : *items) {
+      std::vector<std::string> head(item.caption.begin(), item.caption.end() - 1);
+      const double used = draw_lines(canvas, {x, corner.y}, head, text_style(3.2, true));
+      draw_lines(canvas, {x, corner.y + used}, {item.caption.back()}, text_style(2.8, false, ink::kQuiet));
+      const Placement place{{x + (item.width - item.fit.box.width()) / 2 - item.fit.box.low.x,
+                             corner.y + captions + 2 + (drawing - item.fit.box.depth()) / 2 - item.fit.box.low.y},
+                            item.fit.scale};
+      paint(canvas, item.view.sketch, place, style);
+      x += item.width + gap;
+    }
+  });
+}
+
+std::string joined(const std::vector<std::string>& list) {
+  std::string out;
+  for (const std::string& s : list) out += (out.empty() ? "" : ", ") + s;
+  return out;
+}
+
+const char* severity_word(Severity s) {
+  return s == Severity::error ? "ERROR" : s == Severity::warning ? "WARNING" : "NOTE";
+}
+
+}  // namespace
+
+std::vector<Figure> main_figures(const Product& piece) {
+  std::vector<Figure> list;
+  for (const std::string& key : leading_keys())
+    if (const Figure* f = piece.figure(key); f && list.size() < 8) list.push_back(*f);
+  for (const Figure& f : piece.figures) {
+    if (list.size() >= 4) break;
+    if (std::none_of(list.begin(), list.end(), [&](const Figure& x) { return x.key == f.key; })) list.push_back(f);
+  }
+  return list;
+}
+
+void add_piece_head(Flow& flow, const Product& piece) {
+  const auto lines = wrapped(piece.name, flow.width() - 62, text_style(10, true));
+  const double height = static_cast<double>(lines.size()) * line_height(10) + 1;
+  const std::string kind = piece.kind, make = "make " + std::to_string(piece.count);
+  flow.block(height, [lines, kind, make, across = flow.width()](Canvas& canvas, Vec2 corner) {
+    draw_lines(canvas, corner, lines, text_style(10, true));
+    TextStyle right = text_style(7.4, true, ink::kBrick);
+    right.anchor = product::Anchor::right;
+    canvas.text({corner.x + across, corner.y + 10.2}, make, right);
+    TextStyle quiet = text_style(3.6, false, ink::kQuiet);
+    quiet.anchor = product::Anchor::right;
+    canvas.text({corner.x + across - text_width(make, right) - 4, corner.y + 10.2}, kind, quiet);
+  });
+}
+
+void add_pictures(Flow& flow, const Product& piece) {
+  const bool solid = has_picture(piece, PictureMode::solid), apart = has_picture(piece, PictureMode::exploded);
+  if (!solid && !apart) return;
+  const double gap = 6, width = solid && apart ? (flow.width() - gap) / 2 : std::min(flow.width(), 116.0);
+  const double height = width * 0.8;
+  auto shots = std::make_shared<std::vector<Shot>>();
+  if (solid) shots->push_back(shot(piece, PictureMode::solid, width, height));
+  if (apart) shots->push_back(shot(piece, PictureMode::exploded, width, height));
+  flow.block(height + line_height(2.8) + 3, [shots, width, height, gap](Canvas& canvas, Vec2 corner) {
+    for (std::size_t i = 0; i < shots->size(); ++i)
+      draw_shot(canvas, {corner.x + static_cast<double>(i) * (width + gap), corner.y}, width, height, (*shots)[i]);
+  });
+}
+
+void add_main_figures(Flow& flow, const std::vector<Figure>& figures, job::Units units) {
+  struct Tile {
+    std::vector<std::string> label;
+    FigureText text;
+  };
+  const std::size_t columns = 4;
+  const double gap = 4, width = (flow.width() - gap * (columns - 1)) / columns;
+  for (std::size_t start = 0; start < figures.size(); start += columns) {
+    auto tiles = std::make_shared<std::vector<Tile>>();
+    std::size_t lines = 1;
+    for (std::size_t i = start; i < std::min(start + columns, figures.size()); ++i) {
+      Tile tile{wrapped(figures[i].label, width - 5, text_style(2.9, false, ink::kQuiet)),
+                figure_text(figures[i], units)};
+      lines = std::max(lines, tile.label.size());
+      tiles->push_back(std::move(tile));
+    }
+    const double labels = static_cast<double>(lines) * line_height(2.9), height = labels + 13.5;
+    flow.space(start == 0 ? 2 : 3);
+    flow.block(height, [tiles, width, height, labels, gap](Canvas& canvas, Vec2 corner) {
+      double x = corner.x;
+      for (const Tile& tile : *tiles) {
+        canvas.fill_rectangle({x, corner.y}, width, height, ink::kGround);
+        draw_lines(canvas, {x + 2.5, corner.y + 1.2}, tile.label, text_style(2.9, false, ink::kQuiet));
+        TextStyle value = text_style(kMainValueMm, true), unit = text_style(4);
+        // A long value shrinks rather than leave its tile.
+        const double room = width - 5, wide = text_width(tile.text.value, value) + 1.4 + text_width(tile.text.unit, unit);
+        if (wide > room) value.height_mm *= room / wide, unit.height_mm *= room / wide;
+        const double y = corner.y + labels + 9.6;
+        canvas.text({x + 2.5, y}, tile.text.value, value);
+        canvas.text({x + 2.5 + text_width(tile.text.value, value) + 1.4, y}, tile.text.unit, unit);
+        x += width + gap;
+      }
+    });
+  }
+}
+
+void add_findings(Flow& flow, const Findings& findings) {
+  if (findings.empty()) return;
+  flow.heading("Findings", 14);
+  const double indent = 24;
+  for (const Finding& f : findings) {
+    const TextStyle body = text_style(kReadMm), small = text_style(2.8, false, ink::kQuiet);
+    const auto message = wrapped(f.message, flow.width() - indent, body);
+    const auto remedy = f.remedy.empty() ? std::vector<std::string>{}
+                                         : wrapped("Remedy: " + f.remedy, flow.width() - indent, body);
+    const auto place = wrapped(f.path.empty() ? f.code : f.path + "  ·  " + f.code, flow.width() - indent, small);
+    const double height = static_cast<double>(message.size() + remedy.size()) * line_height(kReadMm) +
+                          static_cast<double>(place.size()) * line_height(2.8) + 3;
+    const Severity severity = f.severity;
+    flow.block(height, [=](Canvas& canvas, Vec2 corner) {
+      const bool loud = severity != Severity::note;
+      if (loud) canvas.fill_rectangle({corner.x, corner.y + 0.3}, 21, 5, severity == Severity::error ? ink::kBrick : ink::kText);
+      draw_lines(canvas, {corner.x + 1.6, corner.y + 0.9}, {severity_word(severity)},
+                 text_style(3, true, loud ? ink::kWhite : ink::kQuiet));
+      double y = corner.y;
+      y += draw_lines(canvas, {corner.x + indent, y}, message, body);
+      y += draw_lines(canvas, {corner.x + indent, y}, remedy, body);
+      draw_lines(canvas, {corner.x + indent, y}, place, small);
+    });
+  }
+}
+
+void add_views(Flow& flow, const Product& piece, job::Units units) {
+  if (piece.views.empty()) return;
+  SketchStyle style;
+  style.length = length_text(units);
+  const double most_high = 118, half = (flow.width() - 10) / 2;
+  std::vector<PlacedView> views;
+  for (const product::View& v : piece.views) {
+    const Fit wide = fit(v.sketch, flow.width(), most_high, style), narrow = fit(v.sketch, half, most_high, style);
+    // Half the width is enough where it costs little of the scale.
+    views.push_back({&v, narrow.scale > 0.74 * wide.scale ? narrow : wide});
+  }
+  flow.heading("Views and sections", views[0].fit.box.depth() + 20);
+  std::vector<PlacedView> row;
+  for (const PlacedView& v : views) {
+    const bool narrow = v.fit.box.width() <= half;
+    if (!row.empty() && (!narrow || row.size() == 2 || row[0].fit.box.width() > half)) {
+      add_view_row(flow, row, style, length_unit(units));
+      row.clear();
+    }
+    row.push_back(v);
+  }
+  if (!row.empty()) add_view_row(flow, row, style, length_unit(units));
+}
+
+void add_part_list(Flow& flow, const Product& piece, job::Units units) {
+  if (piece.parts.empty()) return;
+  product::Table t;
+  t.title = "Full-size parts";
+  t.columns = {"part", "material", "make", "hand", "face", "width " + length_unit(units), "height " + length_unit(units)};
+  t.numeric = {false, false, true, false, false, true, true};
+  for (const product::FlatPart& p : piece.parts) {
+    plane::Box box{};
+    bool any = false;
+    for (const product::Stroke& s : p.sketch.strokes) {
+      if (s.path.empty() || s.role == product::LineRole::construction) continue;
+      const plane::Box b = plane::bounds(s.path);
+      if (!any) box = b;
+      any = true;
+      box.low = {std::min(box.low.x, b.low.x), std::min(box.low.y, b.low.y)};
+      box.high = {std::max(box.high.x, b.high.x), std::max(box.high.y, b.high.y)};
+    }
+    const LengthText length = length_text(units);
+    t.rows.push_back({p.label, p.material, std::to_string(p.count), p.hand.empty() ? "either" : p.hand, p.face_up,
+                      length(box.width()), length(box.depth())});
+  }
+  flow.table(t);
+}
+
+void add_steps(Flow& flow, const Product& piece) {
+  if (piece.steps.empty()) return;
+  flow.heading("Steps", 20);
+  const double indent = 12;
+  for (std::size_t i = 0; i < piece.steps.size(); ++i) {
+    const auto title = wrapped(piece.steps[i].title, flow.width() - indent, text_style(3.9, true));
+    const auto text = wrapped(piece.steps[i].text, flow.width() - indent, text_style(kReadMm));
+    const double titles = static_cast<double>(title.size()) * line_height(3.9);
+    const double height = titles + static_cast<double>(text.size()) * line_height(kReadMm) + 3.4;
+    flow.block(height, [title, text, titles, indent, i](Canvas& canvas, Vec2 corner) {
+      TextStyle number = text_style(6, true, ink::kBrick);
+      number.anchor = product::Anchor::right;
+      canvas.text({corner.x + indent - 4, corner.y + 5}, std::to_string(i + 1), number);
+      draw_lines(canvas, {corner.x + indent, corner.y}, title, text_style(3.9, true));
+      draw_lines(canvas, {corner.x + indent, corner.y + titles}, text, text_style(kReadMm));
+    });
+  }
+}
+
+void add_cautions(Flow& flow, const Product& piece) {
+  if (piece.cautions.empty()) return;
+  std::vector<std::string> all = piece.cautions;
+  all.push_back("Local codes and the advice of licensed practice go before anything printed here.");
+  flow.heading("Cautions", 16);
+  const double pad = 5;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const auto lines = wrapped(all[i], flow.width() - pad - 8, text_style(kReadMm));
+    const double height = static_cast<double>(lines.size()) * line_height(kReadMm) + 2.2;
+    flow.block(height, [lines, height, pad, across = flow.width()](Canvas& canvas, Vec2 corner) {
+      canvas.fill_rectangle(corner, across, height + 0.05, ink::kGround);
+      canvas.fill_rectangle(corner, 1.6, height + 0.05, ink::kBrick);
+      canvas.text({corner.x + pad, corner.y + 1.1 + 1.02 * kReadMm}, "!", text_style(kReadMm, true, ink::kBrick));
+      draw_lines(canvas, {corner.x + pad + 4, corner.y + 1.1}, lines, text_style(kReadMm));
+    });
+  }
+}
+
+void add_quantities(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units) {
+  if (figures.empty()) return;
+  const bool bands = std::any_of(figures.begin(), figures.end(), [](const Figure& f) { return f.low || f.high; });
+  product::Table t;
+  t.title = title;
+  t.columns = {"quantity", "value", "unit"};
+  t.numeric = {false, true, false};
+  if (bands) t.columns.push_back("range"), t.numeric.push_back(false);
+  for (const Figure& f : figures) {
+    const FigureText text = figure_text(f, units);
+    std::vector<std::string> row = {f.label, text.value, text.unit};
+    if (bands) row.push_back(text.band);
+    t.rows.push_back(std::move(row));
+  }
+  flow.table(t, {3.3, 14});
+}
+
+void add_origins(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units) {
+  if (figures.empty()) return;
+  product::Table t;
+  t.title = title;
+  t.columns = {"key", "quantity", "value", "how it is computed", "from"};
+  t.numeric = {false, false, true, false, false};
+  for (const Figure& f : figures)
+    t.rows.push_back({f.key, f.label, figure_text(f, units).joined(), f.how, joined(f.from)});
+  flow.table(t, {2.4, 9});
+}
+
+}  // namespace kerfkiln::output
