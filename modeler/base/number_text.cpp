@@ -25,8 +25,9 @@ std::string shortest_number(double value) {
 std::optional<double> parse_number(std::string_view text) {
   // from_chars also takes "inf", "nan" and forms without a digit before the exponent; a maker means none of them.
   if (text.empty() || text.find_first_not_of("0123456789.+-eE") != std::string_view::npos) return std::nullopt;
-  if (text.front() == '+') text.remove_prefix(1);
-  if (text.empty() || text.front() == '+') return std::nullopt;
+  const bool plus = text.front() == '+';
+  if (plus) text.remove_prefix(1);
+  if (text.empty() || (plus && (text.front() == '+' || text.front() == '-'))) return std::nullopt;
   double value = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;

@@ -191,7 +191,8 @@ Result<double> parse_quantity(std::string_view text, Dimension d) {
   if (!conversion && unit.empty())
     return complaint("quantity.unit.missing", quoted(s) + " has no unit", d);
   if (!conversion && other.empty() && d != money) {
-    const std::string canonical(d == plain || d == ratio ? "1" : row(d).unit);
+    // To UDUNITS-2 "rad" is a dose.
+    const std::string canonical(d == plain || d == ratio ? "1" : d == angle ? "radian" : row(d).unit);
     const UnitLookup lookup = ask_udunits(std::string(unit), canonical);
     conversion = lookup.conversion;
     if (!conversion && lookup.failure == UnitFailure::other_dimension) other = "quantity of another kind";
