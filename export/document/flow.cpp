@@ -151,14 +151,14 @@ void Flow::heading(const std::string& title, double follows_mm) {
   style.height_mm = 4.6;
   style.bold = true;
   const auto lines = wrapped(title, width() - 5, style);
-  const double height = static_cast<double>(lines.size()) * line_height(style.height_mm) + 2.2;
+  const double height = static_cast<double>(lines.size()) * line_height(style.height_mm) + 3;
   space(5);
   need(height + follows_mm);
   const double across = width();
   block(height, [lines, style, height, across](Canvas& canvas, Vec2 corner) {
-    canvas.fill_rectangle({corner.x, corner.y + 0.9}, 1.6, height - 2.6, ink::kBrick);
+    canvas.fill_rectangle({corner.x, corner.y + 0.9}, 1.6, height - 3.4, ink::kBrick);
     draw_lines(canvas, {corner.x + 4, corner.y}, lines, style);
-    canvas.line({corner.x, corner.y + height - 1}, {corner.x + across, corner.y + height - 1}, {0.2, ink::kRule, {}});
+    canvas.line({corner.x, corner.y + height - 1.8}, {corner.x + across, corner.y + height - 1.8}, {0.2, ink::kRule, {}});
   });
 }
 

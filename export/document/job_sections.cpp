@@ -123,8 +123,10 @@ std::vector<Figure> main_figures(const Product& piece) {
   std::vector<Figure> list;
   for (const std::string& key : leading_keys())
     if (const Figure* f = piece.figure(key); f && list.size() < 8) list.push_back(*f);
+  // Whole rows of four.
+  const std::size_t wanted = list.size() <= 4 ? 4 : 8;
   for (const Figure& f : piece.figures) {
-    if (list.size() >= 4) break;
+    if (list.size() >= wanted) break;
     if (std::none_of(list.begin(), list.end(), [&](const Figure& x) { return x.key == f.key; })) list.push_back(f);
   }
   return list;
@@ -225,24 +227,34 @@ void add_views(Flow& flow, const Product& piece, job::Units units) {
   if (piece.views.empty()) return;
   SketchStyle style;
   style.length = length_text(units);
-  const double most_high = 118, half = (flow.width() - 10) / 2;
-  std::vector<PlacedView> views;
-  for (const product::View& v : piece.views) {
-    const Fit wide = fit(v.sketch, flow.width(), most_high, style), narrow = fit(v.sketch, half, most_high, style);
-    // Half the width is enough where it costs little of the scale.
-    views.push_back({&v, narrow.scale > 0.74 * wide.scale ? narrow : wide});
-  }
-  flow.heading("Views and sections", views[0].fit.box.depth() + 20);
+  const double most_high = 118, half = (flow.width() - 10) / 2, captions = 16;
   std::vector<PlacedView> row;
-  for (const PlacedView& v : views) {
-    const bool narrow = v.fit.box.width() <= half;
-    if (!row.empty() && (!narrow || row.size() == 2 || row[0].fit.box.width() > half)) {
-      add_view_row(flow, row, style, length_unit(units));
-      row.clear();
+  bool first = true;
+  const auto lay_row = [&] {
+    if (row.empty()) return;
+    double high = 0;
+    for (const PlacedView& v : row) high = std::max(high, v.fit.box.depth());
+    if (first) flow.heading("Views and sections", high + captions);
+    first = false;
+    add_view_row(flow, row, style, length_unit(units));
+    row.clear();
+  };
+  for (const product::View& v : piece.views) {
+    Fit best = fit(v.sketch, flow.width(), most_high, style);
+    // Half the width is enough where it costs little of the scale.
+    if (const Fit narrow = fit(v.sketch, half, most_high, style); narrow.scale > 0.74 * best.scale) best = narrow;
+    if (!row.empty() && (best.box.width() > half || row[0].fit.box.width() > half || row.size() == 2)) lay_row();
+    if (row.empty()) {
+      // So is the rest of the page, rather than leave it white.
+      const double rest = flow.room() - captions - 5 - (first ? 16 : 0);
+      if (rest > 45 && rest < best.box.depth())
+        if (const Fit here = fit(v.sketch, flow.width(), rest, style);
+            here.scale > 0.6 * best.scale && here.box.depth() <= rest)
+          best = here;
     }
-    row.push_back(v);
+    row.push_back({&v, best});
   }
-  if (!row.empty()) add_view_row(flow, row, style, length_unit(units));
+  lay_row();
 }
 
 void add_part_list(Flow& flow, const Product& piece, job::Units units) {

@@ -9,6 +9,7 @@ namespace kerfkiln::output {
 namespace {
 
 constexpr double kLeftMm = 18, kRightMm = 12, kTopMm = 10, kBottomMm = 14;  // room for a binder's holes on the left
+constexpr double kPieceHeadMm = 145;  // of name, pictures and main figures: they stay together
 
 product::Table overview(const Job& job) {
   product::Table t;
@@ -52,9 +53,10 @@ Drawing job_sheet(const Job& job, const DocumentOptions& options) {
     add_quantities(flow, "The whole job", job.totals, info.units);
   }
   add_findings(flow, job.findings);
-  for (const product::Product& piece : job.products) {
-    flow.new_page();
-    add_piece(flow, piece, info.units);
+  for (std::size_t i = 0; i < job.products.size(); ++i) {
+    if (i > 0 || flow.room() < kPieceHeadMm) flow.new_page();
+    flow.space(9);
+    add_piece(flow, job.products[i], info.units);
   }
   if (job.products.size() == 1) add_quantities(flow, "The whole job", job.totals, info.units);
   flow.new_page();

@@ -19,6 +19,7 @@ namespace {
 constexpr double kCreaseDeg = 32;  // sharper than this is drawn as an edge and shaded apart
 constexpr std::uint8_t kNobody = 255;
 constexpr double kMargin = 0.05;  // of the picture, on each side
+constexpr double kSlant = 0.3;    // of shadows: shorter than the light would throw them, to stay in the picture
 
 struct Body {
   solid::Mesh mesh;
@@ -99,18 +100,26 @@ void rasterise(const Body& body, std::uint8_t id, const Camera& camera, Samples&
     const double twice = edge(p[0], p[1], p[2].x, p[2].y);
     if (twice >= 0) continue;  // y runs down, so facets that face the eye turn the other way
     const Vec3* n = &body.corner_normals[3 * t];
+    const bool flat = n[0] == n[1] && n[1] == n[2];
+    // Barycentric weights and what they carry are linear in x: one addition a sample.
+    const double du = -(p[2].y - p[1].y) / twice, dv = -(p[0].y - p[2].y) / twice, dw = -du - dv;
+    const double dz = du * p[0].z + dv * p[1].z + dw * p[2].z;
     const Span s = span(p, out.wide, out.high);
     for (int y = s.y0; y <= s.y1; ++y) {
-      for (int x = s.x0; x <= s.x1; ++x) {
-        const double cx = x + 0.5, cy = y + 0.5;
-        const double u = edge(p[1], p[2], cx, cy) / twice, v = edge(p[2], p[0], cx, cy) / twice, w = 1 - u - v;
-        if (u < 0 || v < 0 || w < 0) continue;
-        const float z = static_cast<float>(u * p[0].z + v * p[1].z + w * p[2].z);
-        const std::size_t i = out.at(x, y);
-        if (z <= out.depth[i]) continue;
-        out.depth[i] = z;
+      const double cx = s.x0 + 0.5, cy = y + 0.5;
+      double u = edge(p[1], p[2], cx, cy) / twice, v = edge(p[2], p[0], cx, cy) / twice, w = 1 - u - v;
+      double z = u * p[0].z + v * p[1].z + w * p[2].z;
+      std::size_t i = out.at(s.x0, y);
+      for (int x = s.x0; x <= s.x1; ++x, ++i, u += du, v += dv, w += dw, z += dz) {
+        if (u < 0 || v < 0 || w < 0 || static_cast<float>(z) <= out.depth[i]) continue;
+        out.depth[i] = static_cast<float>(z);
         out.body[i] = id;
-        const Vec3 m = u * n[0] + v * n[1] + w * n[2];
+        Vec3 m = n[0];
+        if (!flat) {
+          m = u * n[0] + v * n[1] + w * n[2];
+          const double length = norm(m);
+          if (length > 0) m = m / length;
+        }
         out.nx[i] = static_cast<float>(m.x);
         out.ny[i] = static_cast<float>(m.y);
         out.nz[i] = static_cast<float>(m.z);
@@ -140,9 +149,7 @@ std::vector<std::uint8_t> line_marks(const Samples& s, int samples, double self_
     }
     if (s.body[a] == kNobody) return;
     const float along = s.nx[a] * s.nx[b] + s.ny[a] * s.ny[b] + s.nz[a] * s.nz[b];
-    const float la = s.nx[a] * s.nx[a] + s.ny[a] * s.ny[a] + s.nz[a] * s.nz[a];
-    const float lb = s.nx[b] * s.nx[b] + s.ny[b] * s.ny[b] + s.nz[b] * s.nz[b];
-    const bool bent = along < crease * std::sqrt(la * lb);
+    const bool bent = along < crease;
     // A plane has no second difference of depth, however steep.
     const bool jump = s.body[before] == s.body[a] &&
                       std::abs(s.depth[before] - 2 * s.depth[a] + s.depth[b]) > static_cast<float>(self_hiding);
@@ -194,7 +201,7 @@ Field shadow_of(const std::vector<Body>& bodies, const Camera& camera, Vec3 ligh
     flat.reserve(body.mesh.points.size());
     for (const Vec3& p : body.mesh.points) {
       const double rise = p.z - ground;
-      const Vec3 q = camera.project({p.x - rise * light.x / light.z, p.y - rise * light.y / light.z, ground});
+      const Vec3 q = camera.project({p.x - kSlant * rise * light.x, p.y - kSlant * rise * light.y, ground});
       flat.push_back({q.x / samples, q.y / samples, 0});
     }
     for (const solid::Triangle& t : body.mesh.triangles) {
@@ -249,11 +256,11 @@ Colour mix(Colour a, Colour b, double t) {
 
 Colour shaded(Colour c, Vec3 normal, Vec3 light, Vec3 eye) {
   const double length = norm(normal);
-  const Vec3 n = length > 0 ? normal / length : eye;
+  const Vec3 n = length > 0 ? normal / length : eye;  // means of samples are shorter than 1
   const double key = std::max(0.0, 0.25 + 0.75 * dot(n, light));
   const double sky = 0.5 + 0.5 * n.z;
   const double facing = std::max(0.0, dot(n, eye));
-  const double level = 0.40 + 0.42 * key + 0.20 * sky + 0.06 * facing;
+  const double level = 0.46 + 0.36 * key + 0.20 * sky + 0.08 * facing;
   return {std::min(1.0, c.r * level), std::min(1.0, c.g * level), std::min(1.0, c.b * level)};
 }
 
@@ -328,15 +335,29 @@ Picture resolved(const Samples& s, const std::vector<std::uint8_t>& marks, const
       const Colour ground =
           shadow ? mix(o.ground, shade_ink, 0.38 * static_cast<double>(shadow->value[pixel])) : o.ground;
       const double open = 1 - 0.42 * static_cast<double>(hollow.value[pixel]);
+      const std::uint8_t body = s.body[s.at(x * o.samples, y * o.samples)];
+      bool even = true;
+      Vec3 normal;
+      for (int j = 0; j < o.samples && even; ++j) {
+        std::size_t k = s.at(x * o.samples, y * o.samples + j);
+        for (int i = 0; i < o.samples; ++i, ++k) {
+          even = even && s.body[k] == body && marks[k] == 0;
+          normal = normal + Vec3{s.nx[k], s.ny[k], s.nz[k]};
+        }
+      }
+      const auto lit = [&](std::uint8_t id, Vec3 n) {
+        const Colour c = shaded(bodies[id].colour, n, light, camera.eye);
+        return Colour{c.r * open, c.g * open, c.b * open};
+      };
       Colour sum;
-      for (int j = 0; j < o.samples; ++j) {
-        for (int i = 0; i < o.samples; ++i) {
-          const std::size_t k = s.at(x * o.samples + i, y * o.samples + j);
-          Colour c = ground;
-          if (s.body[k] != kNobody) {
-            c = shaded(bodies[s.body[k]].colour, {s.nx[k], s.ny[k], s.nz[k]}, light, camera.eye);
-            c = {c.r * open, c.g * open, c.b * open};
-          }
+      if (even) {  // most pixels: nothing to mix
+        const Colour c = body == kNobody ? ground : lit(body, normal);
+        sum = {c.r / share, c.g / share, c.b / share};
+      }
+      for (int j = 0; j < o.samples && !even; ++j) {
+        std::size_t k = s.at(x * o.samples, y * o.samples + j);
+        for (int i = 0; i < o.samples; ++i, ++k) {
+          Colour c = s.body[k] == kNobody ? ground : lit(s.body[k], {s.nx[k], s.ny[k], s.nz[k]});
           if (marks[k] == 2) c = mix(c, ink, 0.88);
           if (marks[k] == 1) c = mix(c, ink, 0.55);
           sum = {sum.r + c.r, sum.g + c.g, sum.b + c.b};

@@ -106,13 +106,18 @@ plane::Loop loop_of(const Quad& q, double pad) {
   return loop;
 }
 
-bool on_a_fill(const Sketch& sketch, Vec2 model) {
-  for (const product::Fill& f : sketch.fills)
-    if (plane::contains(f.area, model)) return true;
-  return false;
+// Lines that words may interrupt: they guide the eye and are not cut or sewn along.
+bool is_soft(LineRole r) {
+  return r == LineRole::centre || r == LineRole::construction || r == LineRole::station || r == LineRole::hidden;
 }
 
-void draw_dimension(Canvas& canvas, const DimensionGeometry& g, bool plate) {
+void draw_plate(Canvas& canvas, const Quad& box) {
+  plane::Outline ground;
+  ground.outer = loop_of(box, 0.4);
+  canvas.fill(ground, {1, 1, 1}, product::Hatch::none);
+}
+
+void draw_dimension(Canvas& canvas, const DimensionGeometry& g) {
   LineStyle thin;
   thin.width_mm = 0.18;
   thin.colour = kDimensionInk;
@@ -122,11 +127,6 @@ void draw_dimension(Canvas& canvas, const DimensionGeometry& g, bool plate) {
     plane::Outline head;
     for (const Vec2& p : a) head.outer.push_back({p, 0, 0});
     canvas.fill(head, kDimensionInk, product::Hatch::none);
-  }
-  if (plate) {
-    plane::Outline ground;
-    ground.outer = loop_of(g.box, 0.2);
-    canvas.fill(ground, {1, 1, 1}, product::Hatch::none);
   }
   TextStyle style = g.style;
   style.colour = kInk;
@@ -210,22 +210,17 @@ void paint(Canvas& canvas, const Sketch& sketch, const Placement& place, const S
   for (const product::Fill& f : sketch.fills) canvas.fill(on_paper(f.area, place), f.colour, f.hatch);
   const std::vector<PlacedLabel> labels = placed_labels(sketch, place, style);
   const std::vector<DimensionGeometry> dimensions = lay_out(sketch.dimensions, place, style, boxes(labels));
-  for (const product::Stroke& s : sketch.strokes)
-    if (s.path.size() > 1) canvas.path(on_paper(s.path, place), s.closed, line_style(s.role));
-  for (const DimensionGeometry& g : dimensions) {
-    const Vec2 middle = 0.25 * (g.box[0] + g.box[1] + g.box[2] + g.box[3]) - place.origin;
-    const bool plate = style.plates && on_a_fill(sketch, {middle.x / place.scale, -middle.y / place.scale});
-    draw_dimension(canvas, g, plate);
-  }
-  for (std::size_t i = 0; i < labels.size(); ++i) {
-    const PlacedLabel& l = labels[i];
-    if (style.plates && on_a_fill(sketch, sketch.labels[i].at)) {
-      plane::Outline ground;
-      ground.outer = loop_of(l.box, 0.5);
-      canvas.fill(ground, {1, 1, 1}, product::Hatch::none);
-    }
-    canvas.text(l.baseline, l.text, l.style);
-  }
+  const auto draw_strokes = [&](bool soft) {
+    for (const product::Stroke& s : sketch.strokes)
+      if (s.path.size() > 1 && is_soft(s.role) == soft) canvas.path(on_paper(s.path, place), s.closed, line_style(s.role));
+  };
+  draw_strokes(true);
+  if (style.plates) draw_strokes(false);
+  for (const PlacedLabel& l : labels) draw_plate(canvas, l.box);
+  for (const DimensionGeometry& g : dimensions) draw_plate(canvas, g.box);
+  if (!style.plates) draw_strokes(false);
+  for (const DimensionGeometry& g : dimensions) draw_dimension(canvas, g);
+  for (const PlacedLabel& l : labels) canvas.text(l.baseline, l.text, l.style);
 }
 
 Fit fit(const Sketch& sketch, double width_mm, double height_mm, const SketchStyle& style) {

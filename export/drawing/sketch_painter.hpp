@@ -18,7 +18,7 @@ std::string inch_text(double mm);        // to the nearest 1/32 in
 struct SketchStyle {
   LengthText length = millimetre_text;
   double text_mm = 3.2;       // of dimensions
-  bool plates = true;         // white behind text that stands on a fill or a line; off where lines are cut along
+  bool plates = true;         // text interrupts every line; false: only lines that are not cut, sewn or scribed along
   bool paper_labels = true;   // labels keep their height; false: they shrink with the scale (page maps leave them out)
 };
 
