@@ -1,0 +1,1 @@
+kerfkiln_bench(stl_bench SOURCES stl_bench.cpp LIBS kerfkiln_writer third_party_openmesh)
