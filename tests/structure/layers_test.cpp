@@ -101,28 +101,34 @@ TEST(Layers, EveryIncludeKeepsTheDirection) {
 }
 
 TEST(Layers, IncludesStartAtTheRoot) {
-  for (const Include& i : all_includes())
-    if (!i.angled) EXPECT_TRUE(fs::exists(fs::path(KERFKILN_SOURCE_DIR) / i.target)) << i.file << " includes " << i.target;
+  for (const Include& i : all_includes()) {
+    if (!i.angled)
+      EXPECT_TRUE(fs::exists(fs::path(KERFKILN_SOURCE_DIR) / i.target)) << i.file << " includes " << i.target;
+  }
 }
 
 TEST(Layers, NoThirdPartyHeaderInAHeaderOfOurs) {
-  for (const Include& i : all_includes())
-    if (i.file.ends_with(".hpp")) EXPECT_FALSE(third_party(i)) << i.file << " includes <" << i.target << ">";
+  for (const Include& i : all_includes()) {
+    if (i.file.ends_with(".hpp"))
+      EXPECT_FALSE(third_party(i)) << i.file << " includes <" << i.target << ">";
+  }
 }
 
 TEST(Layers, GeometryLibrariesStayInTheirFolders) {
   static const std::set<std::string> homes = {"modeler/plane", "modeler/solid", "modeler/flatten"};
-  for (const Include& i : all_includes())
+  for (const Include& i : all_includes()) {
     if (i.target.starts_with("CGAL/") || i.target.starts_with("OpenMesh/"))
       EXPECT_TRUE(homes.contains(i.folder)) << i.file << " includes <" << i.target << ">";
+  }
 }
 
 TEST(Layers, WindowLibrariesStayInTheViewer) {
   static const std::set<std::string> homes = {"viewer/render", "viewer/panel", "viewer/app"};
   static const std::regex window(R"(^(imgui|backends/imgui|GLFW/|epoxy/|GL/|EGL/).*)");
-  for (const Include& i : all_includes())
+  for (const Include& i : all_includes()) {
     if (i.angled && std::regex_match(i.target, window))
       EXPECT_TRUE(homes.contains(i.folder)) << i.file << " includes <" << i.target << ">";
+  }
 }
 
 }  // namespace
