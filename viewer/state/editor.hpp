@@ -31,6 +31,9 @@ class Editor {
   const std::filesystem::path& path() const { return path_; }
   bool dirty() const { return document_->text != on_disk_; }
 
+  // Revisions go on counting from another editor's, so that what was evaluated for it is not taken for ours.
+  void continue_after(const Editor& other) { revision_ = other.revision_ + 1; }
+
   // The value at `path` becomes the JSON text `value`; comments and all else stay. Consecutive edits of one gesture
   // are one step of undo. False: nothing changed.
   Result<bool> set(const std::string& path, const std::string& value, Gesture gesture = 0);

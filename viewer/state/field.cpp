@@ -252,14 +252,6 @@ const Field* find_field(const Field& tree, const std::string& path) {
   return nullptr;
 }
 
-std::vector<std::string> names_in(const Field& tree, const std::string& materials_map) {
-  std::vector<std::string> names;
-  const std::string path = "materials/" + materials_map;
-  if (const Field* f = find_field(tree, path))
-    for (const Field& entry : f->children) names.push_back(entry.path.substr(path.size() + 1));
-  return names;
-}
-
 std::string json_string(const std::string& text) {
   static constexpr char kHex[] = "0123456789abcdef";
   std::string out = "\"";
@@ -317,6 +309,18 @@ Result<std::string> json_for_typed(const Field& f, const std::string& typed, Uni
   }
   if (Result<double> ok = parse_quantity(text, f.dimension); !ok) return under(f.path, ok.findings());
   return json_string(text);
+}
+
+std::optional<double> typed_value(const Field& f, const std::string& typed, Units file_units) {
+  const Result<std::string> json = json_for_typed(f, typed, file_units);
+  if (!json) return std::nullopt;
+  if (const std::optional<double> bare = parse_number(*json)) {
+    if (f.kind == Field::Kind::integer) return bare;
+    const Result<double> value = bare_quantity(*bare, f.dimension, file_units);
+    return value ? std::optional(*value) : std::nullopt;
+  }
+  const Result<double> value = parse_quantity(std::string_view(*json).substr(1, json->size() - 2), f.dimension);
+  return value ? std::optional(*value) : std::nullopt;
 }
 
 std::string shown_text(const Field& f, Units file_units) {

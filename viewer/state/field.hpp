@@ -34,9 +34,6 @@ struct Field {
 Field field_tree(const Fields& description, const std::string& path = "");
 
 const Field* find_field(const Field& tree, const std::string& path);
-// Names that a field may refer to: the entries of materials/<map>.
-std::vector<std::string> names_in(const Field& tree, const std::string& materials_map);
-
 std::string json_string(const std::string& text);
 
 // JSON text that sets a quantity to a canonical value, in the form and unit it was written in (a bare number stays a
@@ -45,6 +42,8 @@ std::string json_for_value(const Field&, double canonical, Units file_units);
 // JSON text for what was typed; findings where it is not a number with a fitting unit. A bare number takes the unit
 // the field is written in.
 Result<std::string> json_for_typed(const Field&, const std::string& typed, Units file_units);
+// The canonical value of what stands in the box; nothing where it is no value.
+std::optional<double> typed_value(const Field&, const std::string& typed, Units file_units);
 // As the field stands in its box: the written words, or the default.
 std::string shown_text(const Field&, Units file_units);
 
