@@ -154,8 +154,8 @@ void Reader::not_computed(int node, const FieldInfo& info) {
   std::string place;
   for (int i = node; i > 0; i = tree_[i].parent) place += "/" + (tree_[i].key_end > 0 ? tree_.key(i) : std::string("*"));
   if (!noted_.insert(place).second) return;
-  add(Severity::note, "key.not_computed", node, name_of(info) + " is kept in the file; this version computes nothing from it",
-      "Nothing to do; leave it out of what you rely on.");
+  add(Severity::note, "key.not_computed", node, "\"" + std::string(info.key) + "\" is kept in the file; this version computes nothing from it",
+      "Nothing to mend; do not rely on it in the figures.");
 }
 
 void Reader::read_quantity(int node, const FieldInfo& info, Dimension d, Quantity& q) {

@@ -84,6 +84,15 @@ bool is_json_number(std::string_view s) {
   return digits() > 0;
 }
 
+JsonValue laid_out(const JsonTree& t, int node) {
+  const JsonNode& n = t[node];
+  if (n.kind != JsonNode::Kind::object && n.kind != JsonNode::Kind::array)
+    return {JsonValue::Kind::token, std::string(t.raw(node)), {}, {}};
+  JsonValue v{n.kind == JsonNode::Kind::object ? JsonValue::Kind::object : JsonValue::Kind::array, {}, {}, {}};
+  for (int c = n.first; c >= 0; c = t[c].next) v.members.emplace_back(t.key(c), laid_out(t, c));
+  return v;
+}
+
 bool may_be_bare(Dimension d) {
   return d == Dimension::length || d == Dimension::plain || d == Dimension::ratio || d == Dimension::money;
 }
@@ -229,7 +238,9 @@ void Writer::alternatives(const FieldInfo& info, Alternatives& forms) {
 }
 
 void Writer::kept(const FieldInfo& info, KeptSlot slot) {
-  if (const auto it = slot.store->find(slot.path); it != slot.store->end()) put_token(info, it->second);
+  const auto it = slot.store->find(slot.path);
+  if (it == slot.store->end()) return;
+  if (const Result<JsonTree> tree = read_json(it->second)) put(info, laid_out(*tree, 0));
 }
 
 }  // namespace kerfkiln::job
