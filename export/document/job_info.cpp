@@ -16,6 +16,7 @@ Job evaluate(const job::Document& document) {
   Job job;
   job.info = job_info(document.design);
   job.findings = document.findings;
+  job.text = document.text;
   job.products = job::evaluate(document.design);
   job.totals = job::totals(document.design, job.products);
   return job;

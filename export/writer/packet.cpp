@@ -2,14 +2,13 @@
 
 #include <algorithm>
 #include <atomic>
-#include <cerrno>
 #include <exception>
 #include <set>
-#include <sys/stat.h>
 #include <thread>
 
 #include "export/document/document_type.hpp"
 #include "export/document/part_sheet.hpp"
+#include "export/document/part_title.hpp"
 #include "export/writer/dxf.hpp"
 #include "export/writer/figures_json.hpp"
 #include "export/writer/manifest.hpp"
@@ -73,6 +72,17 @@ Findings write_shape(const product::Shape& shape, const std::string& name, doubl
   return write_stl(*solid, name, path, Sync::later);
 }
 
+// The words of the part's sheets, below a DXF drawing, which has no sheet around it.
+std::vector<std::string> notes(const JobInfo& info, const product::Product& piece, const product::FlatPart& part) {
+  const PartTitle title = part_title(info, piece, part);
+  const auto joined = [](const std::vector<std::string>& words) {
+    std::string line;
+    for (const std::string& w : words) line += (line.empty() ? "" : " | ") + w;
+    return line;
+  };
+  return {title.name, joined(title.make), joined(title.state), "UNITS MM | full size | check the bar before cutting"};
+}
+
 struct Tasks {
   std::vector<Task> solids, sheets;
 };
@@ -106,7 +116,7 @@ void add_piece(Tasks& tasks, const Job& job, const product::Product& piece, cons
     const std::string stem = folder + "parts/" + parts.take(part.id, "part");
     const std::string what = piece.name + ": " + part.label;
     tasks.sheets.push_back({stem + ".dxf", what, [&](const fs::path& path) {
-                              return write_text(path, dxf_bytes(part.sketch, title_lines(job.info, piece, part)));
+                              return write_text(path, dxf_bytes(part.sketch, notes(job.info, piece, part)));
                             }});
     tasks.sheets.push_back({stem + ".svg", what, [&](const fs::path& path) {
                               const Drawing one = part_sheet(job.info, piece, part, Paper::sheet);
@@ -279,27 +289,6 @@ Findings make_folders(const fs::path& root, const Tasks& tasks) {
 }
 
 }  // namespace
-
-std::vector<std::string> title_lines(const JobInfo& info, const product::Product& piece,
-                                     const product::FlatPart& part) {
-  const auto join = [](std::initializer_list<std::string> words) {
-    std::string line;
-    for (const std::string& w : words)
-      if (!w.empty()) line += (line.empty() ? "" : " | ") + w;
-    return line;
-  };
-  const auto labelled = [](const char* label, const std::string& value) {
-    return value.empty() ? std::string() : std::string(label) + " " + value;
-  };
-  return {join({info.title, labelled("customer", info.order.customer), labelled("drawing", info.order.drawing),
-                labelled("revision", info.order.revision), labelled("date", info.order.date),
-                labelled("design", info.hash)}),
-          join({piece.name, part.label, part.hand.empty() ? "" : part.hand + " hand",
-                std::to_string(part.count) + " a piece, " + std::to_string(piece.count) +
-                    (piece.count == 1 ? " piece" : " pieces"),
-                part.material, part.face_up}),
-          "UNITS MM | full size | check the bar before cutting"};
-}
 
 Result<PacketReport> write_packet(const Job& whole, const fs::path& out, const PacketOptions& options,
                                   const std::function<bool(double, const std::string&)>& progress) {

@@ -36,8 +36,4 @@ struct PacketReport {
 Result<PacketReport> write_packet(const Job&, const std::filesystem::path& out, const PacketOptions&,
                                   const std::function<bool(double, const std::string&)>& progress = {});
 
-// The lines a template carries about itself: order, drawing, revision, date, design hash; piece, part, hand, count,
-// material, which face is up; units. Used below DXF drawings, which have no sheet around them.
-std::vector<std::string> title_lines(const JobInfo&, const product::Product&, const product::FlatPart&);
-
 }  // namespace kerfkiln::output
