@@ -1,10 +1,10 @@
 // The profile of an urn: half width, half depth, height and section shape along one parameter.
 #pragma once
-#include <array>
 #include <vector>
 
 #include "modeler/base/result.hpp"
 #include "modeler/base/vec.hpp"
+#include "modeler/numeric/cubic.hpp"
 #include "modeler/urn/section/section_type.hpp"
 
 namespace kerfkiln::urn {
@@ -17,10 +17,10 @@ struct ProfileNode {
   bool full = false;
 };
 
-// Cubics in u = t - begin, 0 <= u <= length: c[0] + c[1] u + c[2] u^2 + c[3] u^3.
+// Cubics in u = t - begin, 0 <= u <= length.
 struct ProfileSpan {
   double begin = 0, length = 0;
-  std::array<double, 4> half_width{}, half_depth{}, height{}, shape{};
+  Cubic half_width{}, half_depth{}, height{}, shape{};
   bool full = false;           // the shape is min(half_width, half_depth) in this span, not the cubic
   bool corner_before = false;  // the curve breaks at t = begin
 };
@@ -39,8 +39,9 @@ class Profile {
   // three-point formula of Moler, Numerical Computing with MATLAB, section 3.4) broken at the same corners.
   // Findings: "profile.points", "profile.heights", "profile.axis", "profile.folds", each at "profile/<i>/<field>".
   static Result<Profile> through(const std::vector<ProfileNode>&);
-  // Any piecewise cubic, for curves that come from elsewhere. Same findings.
-  static Result<Profile> of_spans(std::vector<ProfileSpan>);
+  // Any piecewise cubic, for curves that come from elsewhere. Same findings; node_of_span[i] is the profile point that
+  // span i starts at, for their paths (empty: its own index).
+  static Result<Profile> of_spans(std::vector<ProfileSpan>, const std::vector<int>& node_of_span = {});
 
   const std::vector<ProfileSpan>& spans() const { return spans_; }
   double begin() const { return spans_.front().begin; }

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "modeler/base/vec.hpp"
+#include "modeler/numeric/gauss.hpp"
 
 namespace kerfkiln::urn {
 
@@ -36,9 +37,11 @@ struct SectionType {
   Vec2 (*point)(const SectionSize&, int piece, double v);
   // `rate` and `rate2` are the first and second derivatives of the size along t.
   SectionJet (*jet)(const SectionSize&, const SectionSize& rate, const SectionSize& rate2, int piece, double v);
+  // Quadrature over v on a piece for integrands made of jets; more points, more precise (10, 20, 30).
+  std::span<const GaussNode> (*rule)(int piece, int points);
   // Places v on a piece, 0 and 1 included, such that chords through them stay within `deviation` of every section
   // between `sizes` (a list of sections that must share the places).
-  std::vector<double> (*places)(std::span<const SectionSize> sizes, int piece, double deviation);
+  std::vector<double> (*places)(const SectionType&, std::span<const SectionSize> sizes, int piece, double deviation);
 };
 
 std::span<const SectionType* const> section_types();

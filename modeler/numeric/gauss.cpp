@@ -1,0 +1,33 @@
+#include "modeler/numeric/gauss.hpp"
+
+#include <array>
+#include <boost/math/quadrature/gauss.hpp>
+
+namespace kerfkiln {
+namespace {
+
+template <unsigned N>
+const std::array<GaussNode, N>& rule() {
+  static const std::array<GaussNode, N> nodes = [] {
+    using Rule = boost::math::quadrature::gauss<double, N>;
+    static_assert(N % 2 == 0);
+    std::array<GaussNode, N> r{};
+    for (unsigned i = 0; i < N / 2; ++i) {
+      const double x = Rule::abscissa()[i], w = Rule::weights()[i];
+      r[N / 2 + i] = {0.5 + 0.5 * x, 0.5 * w};
+      r[N / 2 - 1 - i] = {0.5 - 0.5 * x, 0.5 * w};
+    }
+    return r;
+  }();
+  return nodes;
+}
+
+}  // namespace
+
+std::span<const GaussNode> gauss_rule(int points) {
+  if (points <= 10) return rule<10>();
+  if (points <= 20) return rule<20>();
+  return rule<30>();
+}
+
+}  // namespace kerfkiln

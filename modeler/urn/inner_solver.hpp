@@ -1,0 +1,102 @@
+// The inside of a squared form: the nearest way into the balls about the outside, direction by direction. Internal to
+// the wall, its measures and its mesh.
+//
+// The form is symmetric in both planes and the nearest foot of a direction in the first quadrant lies in the first
+// quadrant, so that everything here speaks of that quadrant alone.
+#pragma once
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "modeler/urn/form.hpp"
+#include "modeler/urn/wall_round.hpp"
+
+namespace kerfkiln::urn {
+
+// A point of the inside: its distance from the axis and the foot on the outside that it belongs to.
+struct InnerPoint {
+  double reach = 0;
+  Vec3 normal;  // unit, into the clay
+  int span = 0, piece = 0;
+  double t = 0, v = 0;
+};
+
+struct NarrowPlace {
+  double reach = 0, z = 0;
+};
+
+// The normal offset as a map of the outside, with first derivatives.
+struct OffsetJet {
+  Vec3 at, normal, at_t, at_v, normal_t, normal_v;
+};
+
+// One band of an untrimmed inside, bottom up: the offset of a segment between corners, or the round about a corner or
+// the lip.
+struct Band {
+  bool arc = false;
+  int segment = 0;  // offset: this segment; arc: the one above it (the segment count for the lip, 0 for the foot)
+};
+
+class InnerSolver {
+ public:
+  InnerSolver(const Form&, double wall, double floor);
+
+  const Form& form() const { return *form_; }
+  double wall() const { return wall_; }
+  double floor() const { return floor_; }
+  // The offset is untrimmed, and floor and lip each cut one band all round: bands() lists what lies between.
+  bool regular() const { return regular_; }
+  const std::vector<Band>& bands() const { return bands_; }
+
+  // Global: 0 <= turn <= pi/2 after folding; z between floor and lip.
+  InnerPoint reach(double turn, double z) const;
+  // Local: the branch that `from` belongs to, followed to another place of the first quadrant.
+  InnerPoint follow(const InnerPoint& from, Vec2 direction, double z) const;
+  InnerPoint solve(Vec2 direction, double z) const;  // reach, direction a unit vector of the first quadrant
+
+  OffsetJet offset(int span, double t, int piece, double v) const;
+  // Regular insides: the parameter in a band where the inside has height z, for place v. Offset: t; arc: the angle
+  // fraction 0 ... 1 from the normal below to the normal above.
+  double band_at(const Band&, int piece, double v, double z) const;
+  // A point of a band; s is t or the angle fraction; derivatives along s and v.
+  OffsetJet band_point(const Band&, int piece, double v, double s) const;
+  double band_begin(const Band&) const;
+  double band_end(const Band&) const;
+
+  // A kink between two points of the inside on the segment from (a, za) to (b, zb) of the (direction, z) plane: found
+  // where the two branches tie, as the fraction of the way; none where one branch reaches across.
+  struct Kink {
+    double fraction = 0;
+    InnerPoint first, second;  // the two feet
+  };
+  std::optional<Kink> kink(const InnerPoint& a, double turn_a, double za, const InnerPoint& b, double turn_b,
+                           double zb) const;
+
+  NarrowPlace narrowest() const;
+  std::vector<Trim> trims() const;
+
+ private:
+  struct Sample {
+    Vec3 at;
+    int span = 0, piece = 0;
+    double t = 0, v = 0;
+  };
+  void sample();
+  void judge();
+  bool curvature_fits() const;
+  bool corners_open() const;
+  bool find_bands();
+  InnerPoint direct(Vec2 direction, double z) const;
+  bool descend(InnerPoint& x, Vec2 direction, double z) const;
+  InnerPoint settle(InnerPoint x, Vec2 direction, double z) const;
+
+  std::shared_ptr<const Form> form_;
+  double wall_, floor_;
+  bool regular_ = false;
+  std::vector<Band> bands_;
+  std::vector<Sample> samples_;   // by station, then place
+  std::vector<double> stations_;  // their heights, rising
+  std::size_t places_ = 0;        // samples a station
+};
+
+}  // namespace kerfkiln::urn

@@ -1,0 +1,303 @@
+// Squared forms: one quadrant as a grid of profile station x section place, mirrored.
+#include <algorithm>
+#include <numbers>
+
+#include "modeler/urn/grid.hpp"
+#include "modeler/urn/inner_solver.hpp"
+#include "modeler/urn/recess.hpp"
+
+namespace kerfkiln::urn {
+namespace {
+
+// Points closer than this are one: a flat or a corner arc of no length.
+constexpr double kMerge = 1e-4;
+constexpr double kMargin = 1.06;  // the bending varies within a step
+constexpr int kSamples = 6;       // of the bending, a span
+constexpr double kColumnShare = 0.45;
+
+struct Place {
+  int piece = 0;
+  double v = 0, step = 0;  // step: half the places on both sides, in v
+};
+using Ring = std::vector<std::uint32_t>;
+
+std::vector<SectionSize> sampled_sizes(const Profile& p) {
+  std::vector<SectionSize> sizes;
+  for (const ProfileSpan& s : p.spans())
+    for (double f : {0.0, 1 / 3.0, 2 / 3.0}) sizes.push_back(p.at(p.span_of(s.begin), s.begin + f * s.length).size);
+  sizes.push_back(p.at(p.end()).size);
+  return sizes;
+}
+
+// The columns of the quadrant, from the x axis to the y axis.
+std::vector<Place> choose_places(const Form& form, double deviation) {
+  const std::vector<SectionSize> sizes = sampled_sizes(form.profile());
+  std::vector<Place> places;
+  for (int piece = 0; piece < form.section().pieces; ++piece) {
+    const std::vector<double> v = form.section().places(form.section(), sizes, piece, deviation);
+    // Pieces join: the end of one is the beginning of the next.
+    for (std::size_t i = piece == 0 ? 0 : 1; i < v.size(); ++i)
+      places.push_back({piece, v[i], std::max(i > 0 ? v[i] - v[i - 1] : 0, i + 1 < v.size() ? v[i + 1] - v[i] : 0)});
+  }
+  return places;
+}
+
+// A few places that stand for all when the bending along the rings is judged.
+std::vector<Place> some_of(const std::vector<Place>& places) {
+  std::vector<Place> some;
+  const std::size_t stride = std::max<std::size_t>(1, places.size() / 10);
+  for (std::size_t i = 0; i < places.size(); i += stride) some.push_back(places[i]);
+  some.push_back(places.back());
+  // Jets on the axes themselves may be singular.
+  for (Place& x : some) x.v = std::clamp(x.v, 1e-3, 1 - 1e-3);
+  return some;
+}
+
+double bend_density(const OffsetJet& o, double place_step, double deviation) {
+  const double along = norm(o.at_t), across = norm(o.at_v);
+  if (!(along > 0)) return 0;
+  Bend b;
+  b.l = -dot(o.at_t, o.normal_t) / (along * along);
+  if (across > kMerge) {
+    b.m = -dot(o.at_t, o.normal_v) / (along * across);
+    b.n = -dot(o.at_v, o.normal_v) / (across * across);
+  }
+  return kMargin * along / ring_step(b, place_step * across, deviation);
+}
+
+void on_axes(Vec3& p, std::size_t i, std::size_t count) {
+  if (i == 0) p.y = 0;
+  if (i + 1 == count) p.x = 0;
+}
+
+class SquaredMesh {
+ public:
+  SquaredMesh(const Form& form, double deviation)
+      : form_(form), deviation_(deviation), places_(choose_places(form, kColumnShare * deviation)), some_(some_of(places_)) {}
+
+  Quadrant& quadrant() { return quadrant_; }
+  const std::vector<Place>& places() const { return places_; }
+
+  Ring add_ring(const std::vector<Vec3>& points) {
+    Ring ring;
+    for (const Vec3& p : points) {
+      const bool same = !ring.empty() && norm(p - quadrant_.points[ring.back()]) < kMerge;
+      ring.push_back(same ? ring.back() : quadrant_.add(p));
+    }
+    // The last point owns the plane x = 0: what merged into it moves there.
+    quadrant_.points[ring.back()] = points.back();
+    return ring;
+  }
+
+  // Two rings of the chain, the second further along it.
+  void band(const Ring& a, const Ring& b) {
+    for (std::size_t i = 0; i + 1 < a.size(); ++i) {
+      const auto& p = quadrant_.points;
+      // The shorter diagonal hugs a twisted patch and keeps flat ones tidy.
+      if (norm(p[a[i]] - p[b[i + 1]]) <= norm(p[a[i + 1]] - p[b[i]])) {
+        quadrant_.face(a[i], a[i + 1], b[i + 1]);
+        quadrant_.face(a[i], b[i + 1], b[i]);
+      } else {
+        quadrant_.face(a[i], a[i + 1], b[i]);
+        quadrant_.face(a[i + 1], b[i + 1], b[i]);
+      }
+    }
+  }
+
+  void fan(const Ring& ring, double z, bool opening) {
+    const std::uint32_t middle = quadrant_.add({0, 0, z});
+    for (std::size_t i = 0; i + 1 < ring.size(); ++i)
+      if (opening) quadrant_.face(middle, ring[i + 1], ring[i]);
+      else quadrant_.face(ring[i], ring[i + 1], middle);
+  }
+
+  // From foot to lip; returns the lip's ring. `below`: the ring that the foot's ring continues, or null for a fan.
+  Ring outside(const Ring* recess) {
+    const Profile& p = form_.profile();
+    Ring last;
+    for (std::size_t k = 0; k + 1 < p.segments().size(); ++k) {
+      Lane lane;
+      const int first_span = p.segments()[k], end_span = p.segments()[k + 1];
+      for (int span = first_span; span < end_span; ++span) {
+        const ProfileSpan& s = p.spans()[static_cast<std::size_t>(span)];
+        for (int i = 0; i <= kSamples; ++i) {
+          const double t = s.begin + s.length * i / kSamples;
+          double most = 0;
+          for (const Place& x : some_) most = std::max(most, outside_density(span, t, x));
+          lane.add(t, most);
+        }
+      }
+      bool skip = k > 0;
+      lane.place(lane.intervals(), [&](double t) {
+        if (!skip) {
+          Ring ring = add_ring(outside_points(t));
+          if (!last.empty()) band(last, ring);
+          else if (recess) band(*recess, ring);
+          else fan(ring, form_.low(), true);
+          last = std::move(ring);
+        }
+        skip = false;
+      });
+    }
+    return last;
+  }
+
+  // Untrimmed: from lip to floor, starting at the outside's lip ring.
+  void regular_inside(const InnerSolver& solver, const Ring& lip) {
+    std::vector<std::vector<Vec3>> rings;  // floor to lip
+    for (const Band& band : solver.bands()) inner_rings(solver, band, rings);
+    for (std::size_t i = 0; i < places_.size(); ++i) {
+      rings.front()[i].z = solver.floor();
+      rings.back()[i].z = form_.high();
+    }
+    Ring before = lip;
+    for (std::size_t j = rings.size(); j-- > 0;) {
+      Ring ring = add_ring(rings[j]);
+      band(before, ring);
+      before = std::move(ring);
+    }
+    fan(before, solver.floor(), false);
+  }
+
+  // Trimmed: the sheet has columns of its own; lip and floor are closed by angle.
+  void trimmed_inside(const InnerSolver& solver, const Ring& lip) {
+    const InnerSheet sheet = add_trimmed_inside(solver, deviation_, quadrant_);
+    zip(lip, sheet.lip);
+    fan(sheet.floor, solver.floor(), false);
+  }
+
+ private:
+  double outside_density(int span, double t, const Place& x) const {
+    const SurfaceJet j = form_.jet(form_.profile().at(span, t), x.piece, x.v);
+    const Vec3 big = cross(j.p_v, j.p_t);
+    const double length = norm(big);
+    OffsetJet o;
+    o.at_t = j.p_t, o.at_v = j.p_v;
+    if (length > 1e-9 * norm(j.p_t)) {
+      o.normal = big / length;
+      const auto turn = [&](Vec3 d) { return (d - dot(d, o.normal) * o.normal) / length; };
+      o.normal_t = turn(cross(j.p_tv, j.p_t) + cross(j.p_v, j.p_tt));
+      o.normal_v = turn(cross(j.p_vv, j.p_t) + cross(j.p_v, j.p_tv));
+    } else {
+      return 0;
+    }
+    return bend_density(o, x.step, deviation_);
+  }
+
+  std::vector<Vec3> outside_points(double t) const {
+    const ProfileJet j = form_.profile().at(t);
+    const bool last = t == form_.profile().end();
+    std::vector<Vec3> points(places_.size());
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const Vec2 p = form_.section().point(j.size, places_[i].piece, places_[i].v);
+      points[i] = {p.x, p.y, last ? form_.high() : j.z};
+      on_axes(points[i], i, points.size());
+    }
+    return points;
+  }
+
+  void inner_rings(const InnerSolver& solver, const Band& band, std::vector<std::vector<Vec3>>& rings) const {
+    const double whole0 = solver.band_begin(band), whole1 = solver.band_end(band);
+    const bool first = rings.empty(), last = &band == &solver.bands().back();
+    std::vector<double> s0(places_.size(), whole0), s1(places_.size(), whole1);
+    for (std::size_t i = 0; i < places_.size(); ++i) {
+      if (first) s0[i] = solver.band_at(band, places_[i].piece, places_[i].v, solver.floor());
+      if (last) s1[i] = solver.band_at(band, places_[i].piece, places_[i].v, form_.high());
+    }
+    Lane lane;
+    const Profile& p = form_.profile();
+    const auto& segments = p.segments();
+    const int spans = band.arc ? 2
+                               : segments[static_cast<std::size_t>(band.segment) + 1] -
+                                     segments[static_cast<std::size_t>(band.segment)];
+    const int samples = 8 * spans;
+    for (int k = 0; k <= samples; ++k) {
+      const double f = static_cast<double>(k) / samples;
+      double most = 0;
+      const std::size_t stride = std::max<std::size_t>(1, places_.size() / 10);
+      for (std::size_t i = 0; i < places_.size(); i += stride) {
+        const Place& x = places_[i];
+        const double range = s1[i] - s0[i];
+        const OffsetJet o = solver.band_point(band, x.piece, std::clamp(x.v, 1e-3, 1 - 1e-3), s0[i] + f * range);
+        most = std::max(most, bend_density(o, x.step, deviation_) * range);
+      }
+      lane.add(f, most);
+    }
+    bool skip = !first;
+    lane.place(lane.intervals(), [&](double f) {
+      if (!skip) {
+        std::vector<Vec3>& ring = rings.emplace_back(places_.size());
+        for (std::size_t i = 0; i < ring.size(); ++i) {
+          ring[i] = inner_point(solver, band, places_[i], s0[i] + f * (s1[i] - s0[i]));
+          on_axes(ring[i], i, ring.size());
+        }
+      }
+      skip = false;
+    });
+  }
+
+  // The position alone: an offset needs no second derivatives for that.
+  Vec3 inner_point(const InnerSolver& solver, const Band& band, const Place& x, double s) const {
+    if (band.arc) return solver.band_point(band, x.piece, x.v, s).at;
+    const Profile& p = form_.profile();
+    const auto& segments = p.segments();
+    const int low = segments[static_cast<std::size_t>(band.segment)];
+    const int high = segments[static_cast<std::size_t>(band.segment) + 1] - 1;
+    const SurfaceJet j = form_.jet(p.at(std::clamp(p.span_of(s), low, high), s), x.piece, x.v);
+    return j.p - solver.wall() * unit(cross(j.p_v, j.p_t));
+  }
+
+  // The flat between two rings that share the axes, joined by turn.
+  void zip(const Ring& a, const Ring& b) {
+    const auto turn = [&](std::uint32_t i) { return std::atan2(quadrant_.points[i].y, quadrant_.points[i].x); };
+    std::size_t i = 0, k = 0;
+    while (i + 1 < a.size() || k + 1 < b.size()) {
+      const bool step_a = k + 1 == b.size() || (i + 1 < a.size() && turn(a[i + 1]) <= turn(b[k + 1]));
+      if (step_a) quadrant_.face(a[i], a[i + 1], b[k]), ++i;
+      else quadrant_.face(a[i], b[k + 1], b[k]), ++k;
+    }
+  }
+
+  const Form& form_;
+  double deviation_;
+  std::vector<Place> places_, some_;
+  Quadrant quadrant_;
+};
+
+}  // namespace
+
+void mesh_squared_ware(const Wall& w, double deviation, solid::Mesh& out) {
+  const Form& form = w.form();
+  SquaredMesh mesh(form, deviation);
+  Ring recess;
+  if (w.size().recess > 0) {
+    const FootInset inset(w);
+    const SectionSize foot = form.profile().at(0, form.profile().begin()).size;
+    std::vector<Vec3> up, down;
+    for (std::size_t i = 0; i < mesh.places().size(); ++i) {
+      const Vec2 p = form.section().point(foot, mesh.places()[i].piece, mesh.places()[i].v);
+      Vec2 u = unit(p);
+      if (i == 0) u = {1, 0};
+      if (i + 1 == mesh.places().size()) u = {0, 1};
+      const Vec2 q = inset.reach(u) * u;
+      up.push_back({q.x, q.y, form.low() + w.size().recess});
+      down.push_back({q.x, q.y, form.low()});
+    }
+    const Ring top = mesh.add_ring(up);
+    recess = mesh.add_ring(down);
+    mesh.fan(top, form.low() + w.size().recess, true);
+    mesh.band(top, recess);
+  }
+  const Ring lip = mesh.outside(w.size().recess > 0 ? &recess : nullptr);
+  if (w.solver()->regular()) mesh.regular_inside(*w.solver(), lip);
+  else mesh.trimmed_inside(*w.solver(), lip);
+  mesh.quadrant().mirror(out);
+}
+
+void mesh_squared_form(const Form& form, double deviation, solid::Mesh& out) {
+  SquaredMesh mesh(form, deviation);
+  mesh.fan(mesh.outside(nullptr), form.high(), false);
+  mesh.quadrant().mirror(out);
+}
+
+}  // namespace kerfkiln::urn

@@ -1,0 +1,54 @@
+#include "modeler/urn/recess.hpp"
+
+#include <cmath>
+#include <numbers>
+
+#include "modeler/numeric/gauss.hpp"
+
+namespace kerfkiln::urn {
+
+FootInset::FootInset(const Wall& w) : type_(&w.form().section()), inset_(w.recess_inset()) {
+  const Profile& p = w.form().profile();
+  foot_ = p.at(0, p.begin()).size;
+  round_ = type_->is_round(foot_);
+  if (round_) return;
+  // An inset in the plane is the wall of an upright prism, away from its ends.
+  ProfileSpan s;
+  s.length = 4 * inset_;
+  s.height = {0, 1, 0, 0};
+  s.half_width = {foot_.half_width, 0, 0, 0};
+  s.half_depth = {foot_.half_depth, 0, 0, 0};
+  s.shape = {foot_.shape, 0, 0, 0};
+  upright_ = std::make_shared<InnerSolver>(Form(*type_, *Profile::of_spans({s})), inset_, inset_);
+}
+
+double FootInset::area() const {
+  constexpr double kPi = std::numbers::pi;
+  if (round_) return kPi * (foot_.half_width - inset_) * (foot_.half_width - inset_);
+  // Steiner's formula for the inset of a smooth convex curve.
+  if (upright_->regular()) return type_->area(foot_) - type_->perimeter(foot_) * inset_ + kPi * inset_ * inset_;
+  double sum = 0;
+  for (int i = 0; i < 16; ++i)
+    sum += integrate(10, kPi / 32 * i, kPi / 32 * (i + 1), [&](double turn) {
+      const double r = reach({std::cos(turn), std::sin(turn)});
+      return 2 * r * r;
+    });
+  return sum;
+}
+
+double FootInset::reach(Vec2 u) const {
+  return round_ ? foot_.half_width - inset_ : upright_->solve(u, 2 * inset_).reach;
+}
+
+std::vector<Vec2> Wall::recess_loop(double deviation_mm) const {
+  if (!(size_.recess > 0)) return {};
+  const FootInset inset(*this);
+  std::vector<Vec2> loop = form_.section_loop(form_.low(), deviation_mm);
+  for (Vec2& p : loop) {
+    const double r = norm(p), c = std::abs(p.x) / r, s = std::abs(p.y) / r;
+    p = inset.reach({c, s}) / r * p;
+  }
+  return loop;
+}
+
+}  // namespace kerfkiln::urn

@@ -1,0 +1,78 @@
+#include <algorithm>
+#include <cmath>
+
+#include "modeler/urn/section/section_list.hpp"
+
+namespace kerfkiln::urn {
+namespace {
+
+constexpr int kSamples = 48;
+
+// Chords a unit of v that keep the sagitta, the worst of all sections.
+std::vector<double> density(const SectionType& type, std::span<const SectionSize> sizes, int piece, double deviation) {
+  std::vector<double> d(kSamples + 1, 0.0);
+  for (const SectionSize& z : sizes)
+    for (int i = 0; i <= kSamples; ++i) {
+      // Not on the axis itself, where exponents below 2 have no curvature to speak of.
+      const double v = std::clamp(static_cast<double>(i) / kSamples, 1e-4, 1 - 1e-4);
+      const SectionJet j = type.jet(z, {}, {}, piece, v);
+      const double speed = norm(j.p_v);
+      if (speed <= 0) continue;
+      const double bend = std::abs(cross(j.p_v, j.p_vv)) / speed;
+      double& to = d[static_cast<std::size_t>(i)];
+      to = std::max(to, std::sqrt(bend / (8 * deviation)));
+    }
+  return d;
+}
+
+std::vector<double> spread(const std::vector<double>& d, int count) {
+  std::vector<double> sum(d.size(), 0.0);
+  for (std::size_t i = 1; i < d.size(); ++i) sum[i] = sum[i - 1] + 0.5 * (d[i - 1] + d[i]);
+  std::vector<double> v{0};
+  std::size_t k = 1;
+  for (int i = 1; i < count; ++i) {
+    const double want = sum.back() * i / count;
+    while (k + 1 < sum.size() && sum[k] < want) ++k;
+    const double f = sum[k] > sum[k - 1] ? (want - sum[k - 1]) / (sum[k] - sum[k - 1]) : 1;
+    v.push_back((static_cast<double>(k - 1) + f) / static_cast<double>(d.size() - 1));
+  }
+  v.push_back(1);
+  return v;
+}
+
+double worst(const SectionType& type, std::span<const SectionSize> sizes, int piece, const std::vector<double>& v) {
+  double most = 0;
+  for (const SectionSize& z : sizes) {
+    Vec2 a = type.point(z, piece, v[0]);
+    for (std::size_t i = 1; i < v.size(); ++i) {
+      const Vec2 b = type.point(z, piece, v[i]);
+      const double chord = norm(b - a);
+      if (chord > 0)
+        for (double f : {0.3, 0.5, 0.7}) {
+          const Vec2 p = type.point(z, piece, v[i - 1] + f * (v[i] - v[i - 1]));
+          most = std::max(most, std::abs(cross(b - a, p - a)) / chord);
+        }
+      a = b;
+    }
+  }
+  return most;
+}
+
+}  // namespace
+
+std::vector<double> places_by_curvature(const SectionType& type, std::span<const SectionSize> sizes, int piece,
+                                        double deviation) {
+  const std::vector<double> d = density(type, sizes, piece, deviation);
+  double total = 0;
+  for (std::size_t i = 1; i < d.size(); ++i) total += 0.5 * (d[i - 1] + d[i]) / kSamples;
+  int count = std::max(1, static_cast<int>(std::ceil(total)));
+  for (int round = 0; round < 40; ++round) {
+    std::vector<double> v = spread(d, count);
+    const double off = worst(type, sizes, piece, v);
+    if (off <= deviation) return v;
+    count = std::max(count + 1, static_cast<int>(std::ceil(count * std::min(1.5, std::sqrt(off / deviation)))));
+  }
+  return spread(d, count);
+}
+
+}  // namespace kerfkiln::urn

@@ -1,0 +1,59 @@
+// The inside as lines for drawings.
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "modeler/urn/grid.hpp"
+#include "modeler/urn/inner_solver.hpp"
+#include "modeler/urn/wall.hpp"
+#include "modeler/urn/wall_round.hpp"
+
+namespace kerfkiln::urn {
+namespace {
+
+// Halves an interval until its chord is near enough; the ends are exact.
+template <class At>
+void refine(double a, Vec2 pa, double b, Vec2 pb, double deviation, int depth, At&& at, std::vector<Vec2>& out) {
+  const double m = 0.5 * (a + b);
+  const Vec2 pm = at(m);
+  const double chord = norm(pb - pa);
+  const double off = chord > 0 ? std::abs(cross(pb - pa, pm - pa)) / chord : norm(pm - pa);
+  // The first halvings are taken anyhow: an S-shape may cross its chord in the middle.
+  if (depth > 0 && (off > deviation || depth > 12)) {
+    refine(a, pa, m, pm, deviation, depth - 1, at, out);
+    refine(m, pm, b, pb, deviation, depth - 1, at, out);
+    return;
+  }
+  out.push_back(pb);
+}
+
+}  // namespace
+
+std::vector<Vec2> Wall::inner_silhouette(bool depth, double deviation_mm) const {
+  const double turn = depth ? std::numbers::pi / 2 : 0;
+  const auto at = [&](double z) { return Vec2{inner_reach(turn, z), z}; };
+  std::vector<double> stops{floor()};
+  if (solver_) {
+    // Cut at the mitres, so that they are sharp in the drawing.
+    const Vec2 u = depth ? Vec2{0, 1} : Vec2{1, 0};
+    constexpr int kScan = 64;
+    double za = floor();
+    InnerPoint a = solver_->solve(u, za);
+    for (int i = 1; i <= kScan && !solver_->regular(); ++i) {
+      const double zb = floor() + (lip() - floor()) * i / kScan;
+      const InnerPoint b = solver_->solve(u, zb);
+      if (const auto k = solver_->kink(a, turn, za, b, turn, zb)) stops.push_back(za + k->fraction * (zb - za));
+      a = b, za = zb;
+    }
+  } else {
+    for (const InnerPiece& p : pieces_)
+      if (p.z0 > floor()) stops.push_back(p.z0);
+  }
+  stops.push_back(lip());
+  std::vector<Vec2> out{at(floor())};
+  for (std::size_t i = 1; i < stops.size(); ++i)
+    refine(stops[i - 1], at(stops[i - 1]), stops[i], at(stops[i]), deviation_mm, 14, at, out);
+  return out;
+}
+
+}  // namespace kerfkiln::urn

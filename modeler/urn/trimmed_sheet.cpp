@@ -1,0 +1,266 @@
+// The trimmed inside of a squared form: a grid of direction x height whose cells are cut along the kinks.
+//
+// Every vertex is a point of the inside. Where the branches at the two ends of a grid edge differ, the kink on that
+// edge becomes a vertex (or the nearby grid vertex moves onto it), and cells are split from kink to kink.
+#include <algorithm>
+#include <array>
+#include <numbers>
+#include <optional>
+
+#include "modeler/urn/grid.hpp"
+#include "modeler/urn/inner_solver.hpp"
+
+namespace kerfkiln::urn {
+namespace {
+
+constexpr double kRight = std::numbers::pi / 2;
+constexpr double kSnap = 0.12;  // of an edge: kinks nearer to a vertex than this take the vertex
+
+// A vertex in the plane of turn and height.
+struct Node {
+  double turn = 0, z = 0;
+  InnerPoint inner;
+  bool kink = false;
+  std::uint32_t id = 0;
+};
+
+Vec2 direction(double turn) {
+  if (turn <= 0) return {1, 0};
+  if (turn >= kRight) return {0, 1};
+  return {std::cos(turn), std::sin(turn)};
+}
+
+Vec3 place_of(const Node& n) {
+  const Vec2 u = direction(n.turn);
+  return {n.inner.reach * u.x, n.inner.reach * u.y, n.z};
+}
+
+// Densities from second differences of evenly spaced points, capped where a kink makes them large.
+void widen(std::vector<double>& density, const std::vector<Vec3>& points, double step, double deviation) {
+  const std::size_t n = points.size();
+  std::vector<double> own(n, 0.0);
+  for (std::size_t i = 1; i + 1 < n; ++i) {
+    const Vec3 chord = points[i + 1] - points[i - 1];
+    const double off = norm(cross(chord, points[i] - points[i - 1])) / norm(chord);
+    own[i] = std::min(std::sqrt(off / deviation) / (2 * step), 1 / step);
+  }
+  own[0] = own[1], own[n - 1] = own[n - 2];
+  // The neighbours too: a bend starts between samples.
+  for (std::size_t i = 0; i < n; ++i) {
+    const double most = std::max({own[i], own[i > 0 ? i - 1 : i], own[i + 1 < n ? i + 1 : i]});
+    density[i] = std::max(density[i], most);
+  }
+}
+
+std::vector<double> spread(const std::vector<double>& density, double from, double to) {
+  Lane lane;
+  const std::size_t n = density.size();
+  for (std::size_t i = 0; i < n; ++i)
+    lane.add(from + (to - from) * static_cast<double>(i) / static_cast<double>(n - 1), 1.1 * density[i]);
+  std::vector<double> at;
+  lane.place(std::max(lane.intervals(), 3), [&](double x) { at.push_back(x); });
+  return at;
+}
+
+class Sheet {
+ public:
+  Sheet(const InnerSolver& solver, double deviation, Quadrant& q)
+      : solver_(solver), deviation_(deviation), q_(q), low_(solver.floor()), high_(solver.form().high()) {}
+
+  InnerSheet build() {
+    choose_lines();
+    fill_nodes();
+    find_kinks();
+    for (std::size_t j = 0; j < rows(); ++j)
+      for (std::size_t i = 0; i < columns(); ++i) at(i, j).id = q_.add(place_of(at(i, j)));
+    for (auto* edges : {&along_, &up_})
+      for (auto& e : *edges)
+        if (e) e->id = q_.add(place_of(*e));
+    for (std::size_t j = 0; j + 1 < rows(); ++j)
+      for (std::size_t i = 0; i + 1 < columns(); ++i) cell(i, j);
+    return {row_ids(rows() - 1), row_ids(0)};
+  }
+
+ private:
+  std::size_t columns() const { return turns_.size(); }
+  std::size_t rows() const { return heights_.size(); }
+  Node& at(std::size_t i, std::size_t j) { return nodes_[j * columns() + i]; }
+  std::optional<Node>& along(std::size_t i, std::size_t j) { return along_[j * columns() + i]; }  // to i + 1
+  std::optional<Node>& up(std::size_t i, std::size_t j) { return up_[j * columns() + i]; }        // to j + 1
+
+  void choose_lines() {
+    constexpr int kTurns = 120, kHeights = 160, kLines = 9;
+    const double share = 0.4 * deviation_;
+    std::vector<double> by_turn(kTurns + 1, 0.0), by_height(kHeights + 1, 0.0);
+    const auto line = [&](int count, auto&& turn_of, auto&& z_of) {
+      std::vector<Vec3> points;
+      for (int i = 0; i <= count; ++i) {
+        Node n;
+        n.turn = turn_of(i), n.z = z_of(i);
+        n.inner = solver_.solve(direction(n.turn), n.z);
+        points.push_back(place_of(n));
+      }
+      return points;
+    };
+    for (int k = 0; k <= kLines; ++k) {
+      const double f = static_cast<double>(k) / kLines;
+      widen(by_turn, line(kTurns, [&](int i) { return kRight * i / kTurns; },
+                          [&](int) { return low_ + f * (high_ - low_); }),
+            kRight / kTurns, share);
+      widen(by_height, line(kHeights, [&](int) { return f * kRight; },
+                            [&](int i) { return low_ + (high_ - low_) * i / kHeights; }),
+            (high_ - low_) / kHeights, share);
+    }
+    turns_ = spread(by_turn, 0, kRight);
+    heights_ = spread(by_height, low_, high_);
+  }
+
+  void fill_nodes() {
+    nodes_.resize(columns() * rows());
+    along_.resize(nodes_.size());
+    up_.resize(nodes_.size());
+    for (std::size_t j = 0; j < rows(); ++j)
+      for (std::size_t i = 0; i < columns(); ++i) {
+        Node& n = at(i, j);
+        n.turn = turns_[i], n.z = heights_[j];
+        n.inner = solver_.solve(direction(n.turn), n.z);
+      }
+  }
+
+  std::optional<Node> kink_between(const Node& a, const Node& b) const {
+    const auto k = solver_.kink(a.inner, a.turn, a.z, b.inner, b.turn, b.z);
+    if (!k) return std::nullopt;
+    Node n;
+    n.turn = a.turn + k->fraction * (b.turn - a.turn);
+    n.z = a.z + k->fraction * (b.z - a.z);
+    n.inner = k->first;
+    n.kink = true;
+    return n;
+  }
+
+  static double fraction(const Node& a, const Node& b, const Node& k) {
+    return std::abs(b.z - a.z) > 0 ? (k.z - a.z) / (b.z - a.z) : (k.turn - a.turn) / (b.turn - a.turn);
+  }
+
+  // Vertices near a kink move onto it along the grid line, those of the rim along the rim only; corners stay.
+  bool may_move(std::size_t i, std::size_t j, bool upwards) const {
+    const bool side = i == 0 || i + 1 == columns(), end = j == 0 || j + 1 == rows();
+    return upwards ? !end : !side;
+  }
+
+  void find_kinks() {
+    for (std::size_t j = 0; j < rows(); ++j)
+      for (std::size_t i = 0; i < columns(); ++i) {
+        if (i + 1 < columns()) along(i, j) = kink_between(at(i, j), at(i + 1, j));
+        if (j + 1 < rows()) up(i, j) = kink_between(at(i, j), at(i, j + 1));
+      }
+    const std::vector<Node> original = nodes_;
+    const auto old = [&](std::size_t i, std::size_t j) -> const Node& { return original[j * columns() + i]; };
+    const auto snap = [&](std::optional<Node>& e, std::size_t i0, std::size_t j0, std::size_t i1, std::size_t j1) {
+      if (!e) return;
+      const double f = fraction(old(i0, j0), old(i1, j1), *e);
+      const bool first = f < kSnap, last = f > 1 - kSnap;
+      if (!first && !last) return;
+      const std::size_t i = first ? i0 : i1, j = first ? j0 : j1;
+      Node& n = at(i, j);
+      if (n.kink) {
+        e.reset();
+        return;
+      }
+      if (!may_move(i, j, i0 == i1)) return;
+      n = *e;
+      e.reset();
+    };
+    for (std::size_t j = 0; j < rows(); ++j)
+      for (std::size_t i = 0; i < columns(); ++i) {
+        if (i + 1 < columns()) snap(along(i, j), i, j, i + 1, j);
+        if (j + 1 < rows()) snap(up(i, j), i, j, i, j + 1);
+      }
+  }
+
+  std::vector<std::uint32_t> row_ids(std::size_t j) {
+    std::vector<std::uint32_t> ids;
+    for (std::size_t i = 0; i < columns(); ++i) {
+      ids.push_back(at(i, j).id);
+      if (along(i, j)) ids.push_back(along(i, j)->id);
+    }
+    return ids;
+  }
+
+  using Polygon = std::vector<const Node*>;
+
+  // Area in the (turn, z) plane in units of the cell.
+  static double area(const Node& a, const Node& b, const Node& c) {
+    return 0.5 * ((b.turn - a.turn) * (c.z - a.z) - (c.turn - a.turn) * (b.z - a.z));
+  }
+
+  // The inside is seen from the axis: turning counter-clockwise and up is inward out, so faces are turned about.
+  void triangle(const Node& a, const Node& b, const Node& c) { q_.face(a.id, c.id, b.id); }
+
+  // From the vertex whose fan has the fattest thinnest triangle.
+  void fan(const Polygon& p) {
+    if (p.size() < 3) return;
+    std::size_t best = 0;
+    double most = -INFINITY;
+    for (std::size_t k = 0; k < p.size(); ++k) {
+      double least = INFINITY;
+      for (std::size_t i = 1; i + 1 < p.size(); ++i)
+        least = std::min(least, area(*p[k], *p[(k + i) % p.size()], *p[(k + i + 1) % p.size()]));
+      if (least > most) most = least, best = k;
+    }
+    for (std::size_t i = 1; i + 1 < p.size(); ++i)
+      triangle(*p[best], *p[(best + i) % p.size()], *p[(best + i + 1) % p.size()]);
+  }
+
+  void star(const Polygon& p) {
+    Node middle;
+    for (const Node* n : p) middle.turn += n->turn / static_cast<double>(p.size()), middle.z += n->z / static_cast<double>(p.size());
+    middle.inner = solver_.solve(direction(middle.turn), middle.z);
+    middle.id = q_.add(place_of(middle));
+    for (std::size_t i = 0; i < p.size(); ++i) triangle(middle, *p[i], *p[(i + 1) % p.size()]);
+  }
+
+  void cell(std::size_t i, std::size_t j) {
+    Polygon p;
+    const auto put = [&](const Node& n) { p.push_back(&n); };
+    const auto edge = [&](const std::optional<Node>& e) {
+      if (e) put(*e);
+    };
+    put(at(i, j)), edge(along(i, j));
+    put(at(i + 1, j)), edge(up(i + 1, j));
+    put(at(i + 1, j + 1)), edge(along(i, j + 1));
+    put(at(i, j + 1)), edge(up(i, j));
+    std::vector<std::size_t> kinks;
+    for (std::size_t k = 0; k < p.size(); ++k)
+      if (p[k]->kink) kinks.push_back(k);
+    if (kinks.size() == 2) {
+      const std::size_t a = kinks[0], b = kinks[1];
+      if (b - a > 1 && b - a + 1 < p.size()) {
+        Polygon one(p.begin() + static_cast<std::ptrdiff_t>(a), p.begin() + static_cast<std::ptrdiff_t>(b) + 1);
+        Polygon two(p.begin() + static_cast<std::ptrdiff_t>(b), p.end());
+        two.insert(two.end(), p.begin(), p.begin() + static_cast<std::ptrdiff_t>(a) + 1);
+        fan(one);
+        fan(two);
+        return;
+      }
+    }
+    if (kinks.size() > 2) star(p);
+    else fan(p);
+  }
+
+  const InnerSolver& solver_;
+  double deviation_;
+  Quadrant& q_;
+  double low_, high_;
+  std::vector<double> turns_, heights_;
+  std::vector<Node> nodes_;
+  std::vector<std::optional<Node>> along_, up_;
+};
+
+}  // namespace
+
+InnerSheet add_trimmed_inside(const InnerSolver& solver, double deviation, Quadrant& q) {
+  return Sheet(solver, deviation, q).build();
+}
+
+}  // namespace kerfkiln::urn
