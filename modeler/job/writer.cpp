@@ -146,6 +146,7 @@ void Writer::quantity(const FieldInfo& info, Dimension d, Quantity& q) {
   }
   if (q.written.empty() && !q.known()) {
     if (style_ == Style::explained && !info.default_text.empty()) put_token(info, json_quoted(info.default_text));
+    else if (must(info)) put_token(info, "null");  // the gap shows, and a form that it belongs to stays recognisable
     return;
   }
   if (q.written.empty() && !must(info) && !info.default_text.empty() && style_ == Style::plain) {
@@ -179,7 +180,7 @@ void Writer::tuple(const FieldInfo& info, std::span<const TupleItem> items) {
     any = any || item.value->known() || !item.value->written.empty();
     v.members.emplace_back("", JsonValue{JsonValue::Kind::token, token(*item.value, item.dimension), {}, {}});
   }
-  if (any) put(info, std::move(v));
+  if (any || must(info)) put(info, std::move(v));
 }
 
 JsonValue Writer::object_of(const Fields& fields) {
