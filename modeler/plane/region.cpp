@@ -1,0 +1,207 @@
+#include "modeler/plane/region.hpp"
+
+#include <CGAL/Boolean_set_operations_2.h>
+#include <CGAL/Exact_predicates_exact_constructions_kernel.h>
+#include <CGAL/General_polygon_set_2.h>
+#include <CGAL/Gps_circle_segment_traits_2.h>
+
+#include <algorithm>
+#include <iterator>
+#include <list>
+
+#include "modeler/plane/words.hpp"
+
+namespace kerfkiln::plane {
+namespace {
+
+using Kernel = CGAL::Exact_predicates_exact_constructions_kernel;
+using Traits = CGAL::Gps_circle_segment_traits_2<Kernel>;
+using Set = CGAL::General_polygon_set_2<Traits>;
+using Polygon = Traits::General_polygon_2;
+using PolygonWithHoles = Traits::General_polygon_with_holes_2;
+
+constexpr double kSliverMm = 1e-6;   // mean width of a loop that rounding left
+constexpr double kSameMm = 1e-7;     // corners this close are one
+constexpr double kHalfTurn = 3.1415926; // just below pi: the bulge of an arc is at most 1
+constexpr double kOnSourceMm = 1e-6; // a piece this close to a source segment comes from it
+
+Kernel::Point_2 exact(Vec2 p) { return {p.x, p.y}; }
+Vec2 rounded(const Traits::Point_2& p) { return {CGAL::to_double(p.x()), CGAL::to_double(p.y())}; }
+
+Polygon polygon(const Loop& loop) {
+  const Traits traits;
+  std::vector<Traits::X_monotone_curve_2> pieces;
+  for (std::size_t i = 0; i < loop.size(); ++i) {
+    const Segment s = segment(loop, i);
+    if (s.a == s.b) continue;
+    // Three rational points make the circle rational, so that both ends lie on it exactly. An arc so flat that its
+    // middle rounds onto the chord is the chord.
+    const Kernel::Point_2 a = exact(s.a), b = exact(s.b), m = exact(s.point(0.5));
+    const bool straight = s.is_line() || CGAL::collinear(a, m, b);
+    const Traits::Curve_2 curve = straight ? Traits::Curve_2(a, b) : Traits::Curve_2(a, m, b);
+    std::list<CGAL::Object> objects;
+    traits.make_x_monotone_2_object()(curve, std::back_inserter(objects));
+    for (const CGAL::Object& o : objects) {
+      Traits::X_monotone_curve_2 piece;
+      if (CGAL::assign(piece, o)) pieces.push_back(piece);
+    }
+  }
+  return Polygon(pieces.begin(), pieces.end());
+}
+
+Set set_of(const Region& region) {
+  Set set;
+  for (const Outline& o : region) {
+    std::vector<Polygon> holes;
+    for (const Loop& hole : o.holes) holes.push_back(polygon(hole));
+    set.join(PolygonWithHoles(polygon(o.outer), holes.begin(), holes.end()));
+  }
+  return set;
+}
+
+double sweep_of(const Traits::X_monotone_curve_2& c, Vec2 a, Vec2 b) {
+  if (c.is_linear()) return 0;
+  const Vec2 centre{CGAL::to_double(c.supporting_circle().center().x()), CGAL::to_double(c.supporting_circle().center().y())};
+  const Vec2 u = a - centre, v = b - centre;
+  // Flat arcs lie far from their centre; chord over radius keeps their digits.
+  const double half_sine = norm(b - a) / 2 / std::sqrt(CGAL::to_double(c.supporting_circle().squared_radius()));
+  const double angle = half_sine < 0.5 ? 2 * std::asin(half_sine) : std::atan2(cross(u, v), dot(u, v));
+  // x-monotone arcs sweep half a circle at most; the sense is exact where the angle is near +-pi.
+  return std::copysign(std::abs(angle), c.orientation() == CGAL::COUNTERCLOCKWISE ? 1. : -1.);
+}
+
+bool same_circle(const Traits::X_monotone_curve_2& p, const Traits::X_monotone_curve_2& q) {
+  return p.is_circular() && q.is_circular() && p.orientation() == q.orientation() && p.supporting_circle() == q.supporting_circle();
+}
+
+// Arcs that were divided only to be monotone are one again, up to half a circle.
+Loop loop_of(const Polygon& polygon) {
+  struct Piece {
+    Traits::X_monotone_curve_2 curve;
+    Vec2 at;
+    double sweep;
+  };
+  std::vector<Piece> pieces;
+  for (auto c = polygon.curves_begin(); c != polygon.curves_end(); ++c) {
+    const Vec2 a = rounded(c->source()), b = rounded(c->target());
+    if (norm(b - a) <= kSameMm) continue;
+    const double sweep = sweep_of(*c, a, b);
+    if (!pieces.empty() && same_circle(pieces.back().curve, *c) && std::abs(pieces.back().sweep + sweep) <= kHalfTurn)
+      pieces.back().sweep += sweep;
+    else
+      pieces.push_back({*c, a, sweep});
+  }
+  while (pieces.size() > 2 && same_circle(pieces.back().curve, pieces.front().curve) &&
+         std::abs(pieces.back().sweep + pieces.front().sweep) <= kHalfTurn) {
+    pieces.back().sweep += pieces.front().sweep;
+    pieces.erase(pieces.begin());
+  }
+  Loop loop;
+  for (const Piece& p : pieces) loop.push_back({p.at, std::tan(p.sweep / 4), -1});
+  return loop;
+}
+
+// Sides come back from the operands: a piece of the result lies on a segment of one of them.
+class Sides {
+ public:
+  Sides(const Region& a, const Region& b) {
+    for (const Region* r : {&a, &b})
+      for (const Outline& o : *r) add(o);
+  }
+  const std::vector<std::string>& names() const { return names_; }
+  void carry(Loop& loop) const {
+    for (std::size_t i = 0; i < loop.size(); ++i) {
+      const Segment s = segment(loop, i);
+      const Vec2 middle = s.point(0.5), along = s.tangent(0.5);
+      for (const auto& [source, side] : sources_) {
+        const Foot foot = nearest(source, middle);
+        if (foot.distance > kOnSourceMm || std::abs(cross(source.tangent(foot.t), along)) > 1e-3) continue;
+        loop[i].side = side;
+        break;
+      }
+    }
+  }
+
+ private:
+  void add(const Outline& o) {
+    std::vector<int> index;
+    for (const std::string& name : o.sides) {
+      const auto found = std::find(names_.begin(), names_.end(), name);
+      index.push_back(static_cast<int>(found - names_.begin()));
+      if (found == names_.end()) names_.push_back(name);
+    }
+    const auto add_loop = [&](const Loop& loop) {
+      for (std::size_t i = 0; i < loop.size(); ++i) {
+        const int side = loop[i].side;
+        if (side < 0 || side >= static_cast<int>(index.size())) continue;
+        sources_.emplace_back(segment(loop, i), index[static_cast<std::size_t>(side)]);
+      }
+    };
+    add_loop(o.outer);
+    for (const Loop& hole : o.holes) add_loop(hole);
+  }
+  std::vector<std::string> names_;
+  std::vector<std::pair<Segment, int>> sources_;
+};
+
+bool sliver(const Loop& loop) { return loop.size() < 2 || std::abs(area(loop)) <= kSliverMm * perimeter(loop); }
+
+Region region_of(const Set& set, const Sides& sides) {
+  std::vector<PolygonWithHoles> parts;
+  set.polygons_with_holes(std::back_inserter(parts));
+  Region out;
+  for (const PolygonWithHoles& part : parts) {
+    Outline o;
+    o.sides = sides.names();
+    o.outer = loop_of(part.outer_boundary());
+    if (sliver(o.outer)) continue;
+    sides.carry(o.outer);
+    for (auto h = part.holes_begin(); h != part.holes_end(); ++h) {
+      Loop hole = loop_of(*h);
+      if (sliver(hole)) continue;
+      sides.carry(hole);
+      o.holes.push_back(std::move(hole));
+    }
+    out.push_back(std::move(o));
+  }
+  return out;
+}
+
+// CGAL takes simple outlines on trust; what is not simple is refused here. Short segments do no harm.
+Findings refused(const Region& a, const Region& b) {
+  Findings out;
+  for (const Region* r : {&a, &b})
+    for (const Outline& o : *r)
+      for (Finding& f : check_outline(o))
+        if (f.code != "outline.short") out.push_back(std::move(f));
+  return out;
+}
+
+template <class Operation>
+Result<Region> combined(const Region& a, const Region& b, Operation operation) {
+  Findings findings = refused(a, b);
+  if (!findings.empty()) return findings;
+  Set set = set_of(a);
+  operation(set, set_of(b));
+  return region_of(set, Sides(a, b));
+}
+
+}  // namespace
+
+Result<Region> united(const Region& a, const Region& b) {
+  return combined(a, b, [](Set& x, const Set& y) { x.join(y); });
+}
+Result<Region> intersected(const Region& a, const Region& b) {
+  return combined(a, b, [](Set& x, const Set& y) { x.intersection(y); });
+}
+Result<Region> subtracted(const Region& a, const Region& b) {
+  return combined(a, b, [](Set& x, const Set& y) { x.difference(y); });
+}
+
+double area(const Region& region) {
+  double sum = 0;
+  for (const Outline& o : region) sum += area(o);
+  return sum;
+}
+
+}  // namespace kerfkiln::plane
