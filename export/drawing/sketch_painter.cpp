@@ -16,7 +16,6 @@ namespace {
 
 constexpr product::Colour kInk{0.1, 0.1, 0.12};
 constexpr product::Colour kDimensionInk{0.22, 0.22, 0.26};
-constexpr double kCapHeight = 0.729;  // of DejaVu Sans, in em
 
 struct Role {
   LineRole role;
@@ -77,8 +76,7 @@ PlacedLabel placed(const product::Label& label, const Placement& place, const Sk
   out.style.height_mm = style.paper_labels ? label.height_mm : label.height_mm * place.scale;
   out.style.anchor = label.anchor;
   out.style.turn_rad = label.turn_rad;
-  const Vec2 up{-std::sin(label.turn_rad), -std::cos(label.turn_rad)};
-  out.baseline = place.paper(label.at) - 0.5 * kCapHeight * out.style.height_mm * up;
+  out.baseline = place.paper(label.at);
   out.box = text_quad(out.baseline, out.text, out.style);
   return out;
 }

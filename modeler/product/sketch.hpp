@@ -25,7 +25,7 @@ struct Fill {
 };
 enum class Anchor { left, centre, right };
 struct Label {
-  Vec2 at;  // the left end, the middle or the right end of the text by `anchor`, at half the height of its capitals
+  Vec2 at;  // on the baseline: the left end, the middle or the right end of the text by `anchor`
   std::string text;
   double height_mm = 3.5;  // on paper in a view, at the bench on a 1:1 part
   Anchor anchor = Anchor::centre;
