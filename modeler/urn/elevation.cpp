@@ -3,9 +3,9 @@
 #include <cmath>
 #include <numbers>
 
-#include "modeler/base/number_text.hpp"
 #include "modeler/plane/fit.hpp"
 #include "modeler/product/sketch_tools.hpp"
+#include "modeler/urn/message.hpp"
 #include "modeler/urn/silhouette.hpp"
 #include "modeler/urn/ware.hpp"
 
@@ -105,10 +105,10 @@ class Elevation {
     const double z = 0.55 * lip();
     const double in = w_.wall.inner_reach(depth_ ? std::numbers::pi / 2 : 0, z);
     d.push_back({DimensionKind::leader, {0.5 * (in + half(z)), z}, {0.45 * in, z + 0.07 * lip()},
-                 0, "wall " + format_number(w_.wall.size().wall, 1), "wall"});
+                 0, "wall " + shortest(w_.wall.size().wall), "wall"});
     const double floor = w_.wall.floor();
     d.push_back({DimensionKind::leader, {0.35 * foot(), 0.5 * (recess() + floor)}, {0.3 * foot(), floor + 0.12 * lip()}, 0,
-                 "base " + format_number(floor - recess(), 1) + (recess() > 0 ? ", recess " + format_number(recess(), 1) : ""),
+                 "base " + shortest(floor - recess()) + (recess() > 0 ? ", recess " + shortest(recess()) : ""),
                  "base/thickness"});
   }
 
@@ -137,21 +137,22 @@ product::View level_sections(const Ware& w) {
     if (p.corner && p.height.value > w.form().low() && p.height.value < w.wall.lip()) levels.push_back({p.height.value, "corner"});
   if (belly > w.form().low() && belly < w.wall.lip()) levels.push_back({belly, "belly"});
   levels.push_back({w.wall.lip(), "lip"});
-  std::sort(levels.begin(), levels.end(), [](const Level& a, const Level& b) { return a.z < b.z; });
-
-  // Names stand to the right, each on its own line, with a leader to its curve.
+  // Names stand to the right, the widest section on top, so that no leader crosses another.
+  std::sort(levels.begin(), levels.end(), [&](const Level& a, const Level& b) {
+    return w.form().size_at(a.z).half_width > w.form().size_at(b.z).half_width;
+  });
   const double right = widest * 1.25, step = 2 * widest / static_cast<double>(levels.size() + 1);
   for (std::size_t i = 0; i < levels.size(); ++i) {
     plane::Loop loop;
     for (const Vec2 p : w.form().section_loop(levels[i].z, kDrawnMm)) loop.push_back({p, 0, 0});
     v.sketch.strokes.push_back(product::closed(loop, levels[i].name == "belly" ? LineRole::section : LineRole::visible));
-    const double turn = (0.62 - 0.24 * static_cast<double>(i)) * std::numbers::pi / 2;
+    const double turn = (0.5 - 0.2 * static_cast<double>(i)) * std::numbers::pi / 2;
     const auto on_curve = std::min_element(loop.begin(), loop.end(), [&](const plane::Vertex& a, const plane::Vertex& b) {
       return std::abs(std::remainder(std::atan2(a.at.y, a.at.x) - turn, 2 * std::numbers::pi)) <
              std::abs(std::remainder(std::atan2(b.at.y, b.at.x) - turn, 2 * std::numbers::pi));
     });
     v.sketch.dimensions.push_back({DimensionKind::leader, on_curve->at, {right, widest - step * static_cast<double>(i + 1)}, 0,
-                                   levels[i].name + ", " + format_number(levels[i].z, 1) + " up", {}});
+                                   levels[i].name + ", " + shortest(levels[i].z, 1) + " up", {}});
   }
   v.sketch.strokes.push_back(product::line({-widest - 6, 0}, {widest + 6, 0}, LineRole::centre));
   const double deep = w.form().max_depth() / 2;

@@ -2,8 +2,8 @@
 #include <cmath>
 #include <numbers>
 
-#include "modeler/base/number_text.hpp"
 #include "modeler/product/sketch_tools.hpp"
+#include "modeler/urn/message.hpp"
 #include "modeler/urn/silhouette.hpp"
 #include "modeler/urn/ware.hpp"
 
@@ -13,7 +13,7 @@ namespace {
 using product::LineRole;
 
 constexpr double kFitMm = 0.02;       // a knife line is ten times as wide
-constexpr double kBodyMm = 60;        // stiff in 4 mm sheet and comfortable to hold; common practice
+constexpr double kBodyMm = 82;        // stiff in 4 mm sheet and comfortable to hold; common practice
 constexpr double kHoleRadiusMm = 6;   // to hang it up
 constexpr double kRoundMm = 8;
 
@@ -48,7 +48,7 @@ product::FlatPart gauge(const Ware& w, bool depth) {
     const double reach = (depth ? size.half_depth : size.half_width) * s.girth, at = z * s.height;
     if (at < 4 || at > high - 4) continue;
     sketch.strokes.push_back(product::line({reach, at}, {reach + 12, at}, LineRole::scribe));
-    sketch.labels.push_back({{reach + 14, at}, format_number(at, 1) + " up, " + format_number(reach, 1) + " out", 2.8,
+    sketch.labels.push_back({{reach + 14, at}, shortest(at, 1) + " up, " + shortest(reach, 1) + " out", 2.8,
                              product::Anchor::left, 0});
   }
   const double text_x = back - 12, middle = high / 2, turn = std::numbers::pi / 2;
@@ -58,7 +58,7 @@ product::FlatPart gauge(const Ware& w, bool depth) {
     sketch.labels.push_back({{x, middle - 8}, text, std::min(size, fitting), product::Anchor::centre, turn});
   };
   write(text_x, part.label + " of the prototype, wet size", 4);
-  write(text_x - 8, "foot edge " + format_number(edge.front().at.x, 1) + " from the axis, height " + format_number(high, 1), 3.2);
+  write(text_x - 8, "foot edge " + shortest(edge.front().at.x, 1) + " from the axis, height " + shortest(high, 1), 3.2);
   return part;
 }
 

@@ -1,4 +1,4 @@
-// Millimetres in the text of findings: at most three decimals, locale-independent.
+// Numbers in the words of urns: no trailing zeros, locale-independent.
 #pragma once
 #include <charconv>
 #include <cmath>
@@ -6,8 +6,8 @@
 
 namespace kerfkiln::urn {
 
-inline std::string shortest(double v) {
-  const double rounded = std::round(v * 1000) / 1000;
+inline std::string shortest(double v, int decimals = 3) {
+  const double grid = std::pow(10, decimals), rounded = std::round(v * grid) / grid;
   char text[64];
   const auto end = std::to_chars(text, text + sizeof text, rounded == 0 ? 0.0 : rounded).ptr;
   return {text, end};
