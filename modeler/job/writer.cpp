@@ -11,8 +11,8 @@ constexpr std::string_view kStep = "  ";
 
 bool commented(const JsonValue& v) {
   if (!v.comment.empty()) return true;
-  for (const auto& [key, value] : v.members)
-    if (commented(value)) return true;
+  for (const JsonValue& item : v.items)
+    if (commented(item)) return true;
   return false;
 }
 
@@ -20,10 +20,10 @@ std::string one_line(const JsonValue& v, const char* colon, const char* comma, c
   if (v.kind == JsonValue::Kind::token) return v.token;
   const bool object = v.kind == JsonValue::Kind::object;
   std::string out;
-  for (const auto& [key, value] : v.members) {
+  for (const JsonValue& item : v.items) {
     if (!out.empty()) out += comma;
-    if (object) out += json_quoted(key) + colon;
-    out += one_line(value, colon, comma, pad);
+    if (object) out += json_quoted(item.key) + colon;
+    out += one_line(item, colon, comma, pad);
   }
   if (object) return out.empty() ? "{}" : "{" + (pad + out) + pad + "}";
   return "[" + out + "]";
@@ -54,15 +54,14 @@ void print(const JsonValue& v, const std::string& indent, std::size_t used, std:
   const bool object = v.kind == JsonValue::Kind::object;
   const std::string inner = indent + std::string(kStep);
   out += object ? "{\n" : "[\n";
-  for (std::size_t i = 0; i < v.members.size(); ++i) {
-    const auto& [key, value] = v.members[i];
-    if (!value.comment.empty()) out += comment_lines(value.comment, inner);
-    const std::string head = inner + (object ? json_quoted(key) + ": " : "");
+  for (const JsonValue& item : v.items) {
+    if (!item.comment.empty()) out += comment_lines(item.comment, inner);
+    const std::string head = inner + (object ? json_quoted(item.key) + ": " : "");
     out += head;
-    JsonValue bare = value;
+    JsonValue bare = item;
     bare.comment.clear();
     print(bare, inner, head.size() + 1, out);
-    out += i + 1 < v.members.size() ? ",\n" : "\n";
+    out += &item != &v.items.back() ? ",\n" : "\n";
   }
   out += indent + (object ? "}" : "]");
 }
@@ -84,12 +83,21 @@ bool is_json_number(std::string_view s) {
   return digits() > 0;
 }
 
+JsonValue token_value(std::string token) { return {JsonValue::Kind::token, std::move(token), {}, {}, {}}; }
+JsonValue empty_value(bool object) {
+  return {object ? JsonValue::Kind::object : JsonValue::Kind::array, {}, {}, {}, {}};
+}
+JsonValue keyed(std::string key, JsonValue v) {
+  v.key = std::move(key);
+  return v;
+}
+
 JsonValue laid_out(const JsonTree& t, int node) {
   const JsonNode& n = t[node];
   if (n.kind != JsonNode::Kind::object && n.kind != JsonNode::Kind::array)
-    return {JsonValue::Kind::token, std::string(t.raw(node)), {}, {}};
-  JsonValue v{n.kind == JsonNode::Kind::object ? JsonValue::Kind::object : JsonValue::Kind::array, {}, {}, {}};
-  for (int c = n.first; c >= 0; c = t[c].next) v.members.emplace_back(t.key(c), laid_out(t, c));
+    return token_value(std::string(t.raw(node)));
+  JsonValue v = empty_value(n.kind == JsonNode::Kind::object);
+  for (int c = n.first; c >= 0; c = t[c].next) v.items.push_back(keyed(t.key(c), laid_out(t, c)));
   return v;
 }
 
@@ -121,11 +129,11 @@ void Writer::put(const FieldInfo& info, JsonValue v) {
     if (!info.refers_to.empty()) comment += " A name out of \"" + std::string(info.refers_to) + "\".";
     if (explained_.insert(comment).second) v.comment = comment;
   }
-  object_.members.emplace_back(std::string(info.key), std::move(v));
+  object_.items.push_back(keyed(std::string(info.key), std::move(v)));
 }
 
 void Writer::put_token(const FieldInfo& info, std::string token) {
-  put(info, {JsonValue::Kind::token, std::move(token), {}, {}});
+  put(info, token_value(std::move(token)));
 }
 
 std::string Writer::token(const Quantity& q, Dimension d) const {
@@ -174,17 +182,17 @@ void Writer::text(const FieldInfo& info, std::string& s) {
 }
 
 void Writer::tuple(const FieldInfo& info, std::span<const TupleItem> items) {
-  JsonValue v{JsonValue::Kind::array, {}, {}, {}};
+  JsonValue v = empty_value(false);
   bool any = false;
   for (const TupleItem& item : items) {
     any = any || item.value->known() || !item.value->written.empty();
-    v.members.emplace_back("", JsonValue{JsonValue::Kind::token, token(*item.value, item.dimension), {}, {}});
+    v.items.push_back(token_value(token(*item.value, item.dimension)));
   }
   if (any || must(info)) put(info, std::move(v));
 }
 
 JsonValue Writer::object_of(const Fields& fields) {
-  JsonValue outer{JsonValue::Kind::object, {}, {}, {}};
+  JsonValue outer = empty_value(true);
   std::swap(outer, object_);
   fields(*this);
   std::swap(outer, object_);
@@ -193,8 +201,8 @@ JsonValue Writer::object_of(const Fields& fields) {
 
 JsonValue Writer::element_of(const Fields& one) {
   JsonValue v = object_of(one);
-  if (v.members.empty()) return {JsonValue::Kind::token, "null", {}, {}};
-  return std::move(v.members.front().second);
+  if (v.items.empty()) return token_value("null");
+  return std::move(v.items.front());
 }
 
 void Writer::record(const FieldInfo& info, const Fields& fields) {
@@ -202,25 +210,25 @@ void Writer::record(const FieldInfo& info, const Fields& fields) {
     Writer probe(units_, Style::plain);
     probe.needs_required_ = false;
     fields(probe);
-    if (probe.object_.members.empty()) return;
+    if (probe.object_.items.empty()) return;
   }
   JsonValue v = object_of(fields);
-  if (!v.members.empty() || must(info) || info.key.empty()) put(info, std::move(v));
+  if (!v.items.empty() || must(info) || info.key.empty()) put(info, std::move(v));
 }
 
 void Writer::list(const FieldInfo& info, List& items) {
   if (items.size() == 0 && !must(info) && !info.key.empty()) return;
-  JsonValue v{JsonValue::Kind::array, {}, {}, {}};
+  JsonValue v = empty_value(false);
   for (std::size_t i = 0; i < items.size(); ++i)
-    v.members.emplace_back("", element_of([&items, i](Visitor& w) { items.element(w, i); }));
+    v.items.push_back(element_of([&items, i](Visitor& w) { items.element(w, i); }));
   put(info, std::move(v));
 }
 
 void Writer::map(const FieldInfo& info, Map& items) {
   if (items.size() == 0 && !must(info) && !info.key.empty()) return;
-  JsonValue v{JsonValue::Kind::object, {}, {}, {}};
+  JsonValue v = empty_value(true);
   for (std::size_t i = 0; i < items.size(); ++i)
-    v.members.emplace_back(std::string(items.name(i)), element_of([&items, i](Visitor& w) { items.element(w, i); }));
+    v.items.push_back(keyed(std::string(items.name(i)), element_of([&items, i](Visitor& w) { items.element(w, i); })));
   put(info, std::move(v));
 }
 
@@ -232,8 +240,8 @@ void Writer::alternatives(const FieldInfo& info, Alternatives& forms) {
   JsonValue v = object_of([&forms](Visitor& w) { forms.fields(w); });
   if (!forms.tag().empty()) {
     // Behind the name, where a reader looks for it.
-    const auto at = v.members.empty() ? v.members.begin() : v.members.begin() + 1;
-    v.members.insert(at, {std::string(forms.tag()), {JsonValue::Kind::token, json_quoted(a.id), {}, {}}});
+    const auto at = v.items.empty() ? v.items.begin() : v.items.begin() + 1;
+    v.items.insert(at, keyed(std::string(forms.tag()), token_value(json_quoted(a.id))));
   }
   put(info, std::move(v));
 }

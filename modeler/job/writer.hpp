@@ -2,7 +2,6 @@
 #pragma once
 #include <set>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "modeler/base/parameter.hpp"
@@ -10,12 +9,13 @@
 
 namespace kerfkiln::job {
 
-// A JSON value about to be printed: a token, or members, or items.
+// A JSON value about to be printed: a token, or the members of a record, or the items of a list.
 struct JsonValue {
   enum class Kind { token, object, array } kind = Kind::token;
   std::string token;
-  std::vector<std::pair<std::string, JsonValue>> members;  // keys unescaped; array items have none
-  std::string comment;                                     // printed above it, wrapped; empty: none
+  std::string key;      // unescaped, of a record's member
+  std::string comment;  // printed above it, wrapped; empty: none
+  std::vector<JsonValue> items;
 };
 
 // One line where it fits, one member a line otherwise. Ends without a line break.
@@ -53,7 +53,7 @@ class Writer final : public Visitor {
   Units units_;
   Style style_;
   bool needs_required_ = true;  // false: is anything said at all?
-  JsonValue object_{JsonValue::Kind::object, {}, {}, {}};
+  JsonValue object_{JsonValue::Kind::object, {}, {}, {}, {}};
   std::set<std::string> explained_;  // comments that have been printed
 };
 
