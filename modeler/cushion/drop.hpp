@@ -1,0 +1,69 @@
+// drop(p) = max over boundary points q of drop_q(|p - q|) for one sheet (top or bottom) of a form.
+#pragma once
+#include <vector>
+
+#include "modeler/cushion/boundary.hpp"
+#include "modeler/cushion/form.hpp"
+
+namespace kerfkiln::cushion {
+
+inline double smoothstep(double g) { return g * g * (3 - 2 * g); }
+
+class DropField {
+ public:
+  DropField(const Boundary&, const EdgeProfiles&);
+
+  // The strongest source at p. Within a region of constant label the drop is a smooth function of p.
+  struct Hit {
+    double drop = 0;
+    double distance = 0;  // to the source's nearest point (plain sources)
+    int element = -1;     // -1: flat
+    int label = -1;
+  };
+  double drop(Vec2 p) const { return strongest(p).drop; }
+  Hit strongest(Vec2 p) const;
+
+  // The drop an element itself gives at p: for blended elements the maximum along it.
+  bool blended(int element) const { return blend_of_[static_cast<std::size_t>(element)] >= 0; }
+  const EdgeProfile& profile(int element) const {  // of plain elements; square where it has none
+    return profiles_[static_cast<std::size_t>(profile_of_[static_cast<std::size_t>(element)])];
+  }
+  struct Blend {
+    int element = 0, from = 0, to = 0;  // indices of profiles
+    double g0 = 0, g1 = 1;              // fractions of the run's length at the element's ends
+    double reach = 0;
+  };
+  const Blend& blend(int element) const {
+    return blends_[static_cast<std::size_t>(blend_of_[static_cast<std::size_t>(element)])];
+  }
+  const std::vector<EdgeProfile>& profiles() const { return profiles_; }
+
+  bool uniform() const { return uniform_; }
+  double inset_max() const { return inset_max_; }
+  double drop_max() const { return drop_max_; }
+  double reach(int element) const;      // beyond this distance the element has no influence
+  const Boundary& boundary() const { return *boundary_; }
+
+ private:
+  // All elements of one profile: the nearest of them is the strongest.
+  struct Group {
+    int profile = 0;
+    std::vector<Element> elements;
+    std::vector<int> ids;
+    std::vector<plane::Box> tree;
+  };
+  int profile_index(const EdgeProfile&);
+  void assign_runs(const EdgeProfiles&);
+  Hit strongest_blend(const Blend&, Vec2 p, Hit best) const;
+
+  const Boundary* boundary_;
+  std::vector<EdgeProfile> profiles_;  // [0] square
+  std::vector<int> profile_of_, blend_of_;
+  std::vector<Group> groups_;
+  std::vector<Blend> blends_;
+  std::vector<plane::Box> blend_tree_;
+  bool uniform_ = false;
+  double inset_max_ = 0, drop_max_ = 0;
+};
+
+}  // namespace kerfkiln::cushion

@@ -1,0 +1,235 @@
+#include "modeler/cushion/volume.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "modeler/cushion/drop.hpp"
+#include "modeler/cushion/labelled_quadrature.hpp"
+
+namespace kerfkiln::cushion {
+namespace {
+
+// Channels of one pass: the drop volume above kLevels thresholds, the moments of the drop, the area where the drop
+// exceeds the first threshold, and the error of inner integrals.
+constexpr std::size_t kLevels = 8;
+enum Channel : std::size_t { kX = kLevels, kY, kSquare, kArea, kInner, kChannels };
+using Values = std::array<double, kChannels>;
+
+// An inward ray. The plan element at distance d along it is (j0 + j1 d) dd ds.
+struct Ray {
+  Vec2 q, n;
+  double j0 = 1, j1 = 0;
+};
+
+class SheetIntegral {
+ public:
+  SheetIntegral(const DropField& field, bool general, double size, double tolerance)
+      : field_(field), boundary_(field.boundary()), closed_(field.uniform() && !general), tolerance_(tolerance) {
+    scale_.fill(1);
+    scale_[kX] = scale_[kY] = size;
+    scale_[kSquare] = std::max(field.drop_max(), 1.0);
+    // An area counts by the drop over it.
+    scale_[kArea] = 1 / std::max(field.drop_max(), 1.0);
+  }
+
+  // Integrals over the plan for the given thresholds, at most kLevels.
+  Integral<kChannels> over_plan(std::span<const double> thresholds) {
+    thresholds_ = thresholds;
+    total_ = {};
+    if (field_.inset_max() <= 0) return total_;
+    double length = 0;
+    for (const Element& e : boundary_.elements()) length += e.length;
+    inner_ = tolerance_ / (4 * length);
+    for (std::size_t i = 0; i < boundary_.elements().size(); ++i) over_element(static_cast<int>(i), length);
+    for (const Fan& fan : boundary_.fans()) over_fan(fan, length);
+    total_.error += total_.value[kInner];
+    return total_;
+  }
+
+ private:
+  void over_element(int id, double length) {
+    const Element& e = boundary_.elements()[static_cast<std::size_t>(id)];
+    const auto ray = [&](double s) {
+      const double u = s / e.length;
+      return Ray{e.point(u), e.inward(u), 1, -e.curvature()};
+    };
+    across(ray, e.length, id, -1, tolerance_ * e.length / length);
+  }
+  void over_fan(const Fan& fan, double length) {
+    const auto ray = [&](double angle) {
+      const double c = std::cos(angle), s = std::sin(angle);
+      return Ray{fan.at, {c * fan.from.x + s * fan.from.y, c * fan.from.y - s * fan.from.x}, 0, 1};
+    };
+    across(ray, fan.turn, fan.before, fan.after, tolerance_ * fan.turn * field_.inset_max() / length);
+  }
+
+  template <class RayAt>
+  void across(const RayAt& ray, double range, int own, int own2, double tolerance) {
+    const auto none = [](std::uint64_t, double, double, Values&) { return false; };
+    const auto along = [&](double s) { return along_ray(ray(s), own, own2); };
+    LabelledQuadrature<kChannels, decltype(along), decltype(none)> rule(along, none, scale_, tolerance,
+                                                                            closed_ ? kFine : kCoarse);
+    const Integral<kChannels> part = rule.over(0, range);
+    for (std::size_t c = 0; c < kChannels; ++c) total_.value[c] += part.value[c];
+    total_.error += part.error;
+  }
+
+  // One profile from d = from to d = to along the ray.
+  void closed_form(const EdgeProfile& profile, const Ray& r, double from, double to, Values& out) const {
+    to = std::min(to, profile.inset);
+    if (!(to > from)) return;
+    using M = DropCurve::Moments;
+    const M a = from > 0 ? profile.curve->moments(from) : M{}, b = profile.curve->moments(to);
+    const double m1 = b.m1 - a.m1, flat = r.j0 * (b.m0 - a.m0) + r.j1 * m1;
+    const double lever = r.j0 * m1 + r.j1 * (b.m2 - a.m2);
+    out[kX] += r.q.x * flat + r.n.x * lever;
+    out[kY] += r.q.y * flat + r.n.y * lever;
+    out[kSquare] += r.j0 * (b.s0 - a.s0) + r.j1 * (b.s1 - a.s1);
+    for (std::size_t k = 0; k < thresholds_.size(); ++k) {
+      const double t = thresholds_[k];
+      double end = to, volume = flat;
+      if (t > 0) {
+        end = std::min(to, profile.inset_at(t));
+        if (!(end > from)) continue;
+        const M m = profile.curve->moments(end);
+        volume = r.j0 * (m.m0 - a.m0) + r.j1 * (m.m1 - a.m1);
+      }
+      const double area = (end - from) * (r.j0 + r.j1 * (end + from) / 2);
+      out[k] += volume - t * area;
+      if (k == 0) out[kArea] += area;
+    }
+  }
+
+  Labelled<kChannels> along_ray(const Ray& r, int own, int own2) const {
+    Labelled<kChannels> result;
+    const Boundary::Contact cut = boundary_.contact(r.q, r.n, field_.inset_max(), own, own2);
+    result.label = static_cast<std::uint64_t>(cut.element + 2);
+    if (closed_) {
+      closed_form(field_.profile(own), r, 0, cut.d, result.value);
+      return result;
+    }
+    // d = cut u^2: the drop starts like a square root at the side face.
+    const auto at = [&](double u) {
+      const double d = cut.d * u * u;
+      const Vec2 p = r.q + d * r.n;
+      const DropField::Hit hit = field_.strongest(p);
+      Labelled<kChannels> v;
+      std::uint64_t above = 0;
+      const double weight = (r.j0 + r.j1 * d) * 2 * cut.d * u, drop = hit.drop * weight;
+      for (std::size_t k = 0; k < thresholds_.size(); ++k) {
+        if (hit.drop <= thresholds_[k]) continue;
+        ++above;
+        v.value[k] = drop - thresholds_[k] * weight;
+        if (k == 0) v.value[kArea] = weight;
+      }
+      v.value[kX] = p.x * drop;
+      v.value[kY] = p.y * drop;
+      v.value[kSquare] = hit.drop * drop;
+      v.label = static_cast<std::uint64_t>(hit.label + 1) * (kLevels + 1);
+      // Where the ray's own profile rules, levels need no cuts: the closed form knows them.
+      if (hit.element != own || field_.blended(own) || own2 >= 0) v.label += above;
+      return v;
+    };
+    const auto closed = [&](std::uint64_t label, double u, double v, Values& out) {
+      const int hit = static_cast<int>(label / (kLevels + 1)) - 1;
+      if (hit < 0) return true;
+      const int element = hit / 4;
+      if (field_.blended(element) || (element != own && element != own2)) return false;
+      closed_form(field_.profile(element), r, cut.d * u * u, cut.d * v * v, out);
+      return true;
+    };
+    LabelledQuadrature<kChannels, decltype(at), decltype(closed)> rule(at, closed, scale_, inner_, kCoarse);
+    const Integral<kChannels> whole = rule.over(0, 1);
+    result.value = whole.value;
+    result.value[kInner] = whole.error;
+    result.label = (result.label * 1099511628211u) ^ whole.trail;
+    return result;
+  }
+
+  // Kinks are located to these shares of a range.
+  static constexpr double kFine = 1e-8, kCoarse = 1e-5;
+  const DropField& field_;
+  const Boundary& boundary_;
+  bool closed_;
+  double tolerance_, inner_ = 0;
+  Values scale_{};
+  std::span<const double> thresholds_;
+  Integral<kChannels> total_;
+};
+
+struct SheetResult {
+  std::vector<double> above;  // for each threshold
+  double x = 0, y = 0, square = 0, area = 0, error = 0;
+};
+
+SheetResult integrate(const Form& form, Sheet sheet, const std::vector<double>& thresholds,
+                      const VolumeOptions& options) {
+  const plane::Box box = form.field(sheet).boundary().box();
+  const double size = std::max({std::abs(box.low.x), std::abs(box.low.y), std::abs(box.high.x), std::abs(box.high.y)});
+  const double tolerance = options.relative_error / 2 * plane::area(form.outline()) * form.height();
+  SheetIntegral integral(form.field(sheet), options.general, size, tolerance);
+  SheetResult result;
+  for (std::size_t first = 0; first < thresholds.size(); first += kLevels) {
+    const std::size_t n = std::min(kLevels, thresholds.size() - first);
+    const Integral<kChannels> pass = integral.over_plan(std::span(thresholds).subspan(first, n));
+    for (std::size_t k = 0; k < n; ++k) result.above.push_back(pass.value[k]);
+    result.error = std::max(result.error, pass.error);
+    if (first > 0) continue;
+    result.x = pass.value[kX];
+    result.y = pass.value[kY];
+    result.square = pass.value[kSquare];
+    result.area = pass.value[kArea];
+  }
+  return result;
+}
+
+}  // namespace
+
+Volumes volumes(const Form& form, std::span<const double> levels, const VolumeOptions& options) {
+  const double height = form.height(), plan = plane::area(form.outline());
+  const std::size_t layers = levels.size() - 1;
+  std::vector<double> bounds{0};
+  for (std::size_t i = 1; i < layers; ++i) bounds.push_back(std::clamp(levels[i], 0.0, height));
+  bounds.push_back(height);
+
+  // Thresholds of the drop: 0 first, then one for each boundary between layers.
+  std::vector<double> top{0}, bottom{0};
+  for (std::size_t i = 1; i < layers; ++i) {
+    top.push_back(height - bounds[i]);
+    bottom.push_back(bounds[i]);
+  }
+  const SheetResult t = integrate(form, Sheet::top, top, options);
+  const SheetResult b = integrate(form, Sheet::bottom, bottom, options);
+
+  // Drop volume of either sheet below height z of the plan prism: all of the top's is below H, none below 0.
+  const auto removed = [&](std::size_t i) {
+    if (i == 0) return 0.0;
+    if (i == layers) return t.above[0] + b.above[0];
+    return t.above[i] + (b.above[0] - b.above[i]);
+  };
+  Volumes v;
+  for (std::size_t i = 0; i < layers; ++i)
+    v.layers.push_back(plan * (bounds[i + 1] - bounds[i]) - (removed(i + 1) - removed(i)));
+  v.core = plan * height - removed(layers);
+  v.error = t.error + b.error + 4e-16 * plan * height;
+  const Vec2 middle = plane::centroid(form.outline());
+  v.centroid = {(height * plan * middle.x - t.x - b.x) / v.core, (height * plan * middle.y - t.y - b.y) / v.core,
+                (plan * height * height - 2 * height * t.above[0] + t.square - b.square) / (2 * v.core)};
+  return v;
+}
+
+Area level_area(const Form& form, Sheet sheet, double drop, const VolumeOptions& options) {
+  const double plan = plane::area(form.outline());
+  const SheetResult r = integrate(form, sheet, {std::max(drop, 0.0)}, options);
+  return {plan - r.area, r.error / std::max(form.drop_max(sheet), 1.0)};
+}
+
+Area section_area(const Form& form, double z, const VolumeOptions& options) {
+  const double plan = plane::area(form.outline());
+  if (z < 0 || z > form.height()) return {};
+  const Area top = level_area(form, Sheet::top, form.height() - z, options);
+  const Area bottom = level_area(form, Sheet::bottom, z, options);
+  return {top.value + bottom.value - plan, top.error + bottom.error};
+}
+
+}  // namespace kerfkiln::cushion
