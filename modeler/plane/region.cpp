@@ -21,12 +21,17 @@ using Polygon = Traits::General_polygon_2;
 using PolygonWithHoles = Traits::General_polygon_with_holes_2;
 
 constexpr double kSliverMm = 1e-6;   // mean width of a loop that rounding left
-constexpr double kSameMm = 1e-7;     // corners this close are one
+constexpr double kSameMm = 1e-8;     // corners this close are one
 constexpr double kHalfTurn = 3.1415926; // just below pi: the bulge of an arc is at most 1
 constexpr double kOnSourceMm = 1e-6; // a piece this close to a source segment comes from it
 
 Kernel::Point_2 exact(Vec2 p) { return {p.x, p.y}; }
-Vec2 rounded(const Traits::Point_2& p) { return {CGAL::to_double(p.x()), CGAL::to_double(p.y())}; }
+// to_double of a lazy number is good to 1e-5 only; its exact value rounds right.
+double rounded(const Kernel::FT& x) { return CGAL::to_double(x.exact()); }
+double rounded(const Traits::Point_2::CoordNT& x) {
+  return x.is_extended() ? rounded(x.a0()) + rounded(x.a1()) * std::sqrt(rounded(x.root())) : rounded(x.a0());
+}
+Vec2 rounded(const Traits::Point_2& p) { return {rounded(p.x()), rounded(p.y())}; }
 
 Polygon polygon(const Loop& loop) {
   const Traits traits;
@@ -61,10 +66,10 @@ Set set_of(const Region& region) {
 
 double sweep_of(const Traits::X_monotone_curve_2& c, Vec2 a, Vec2 b) {
   if (c.is_linear()) return 0;
-  const Vec2 centre{CGAL::to_double(c.supporting_circle().center().x()), CGAL::to_double(c.supporting_circle().center().y())};
+  const Vec2 centre{rounded(c.supporting_circle().center().x()), rounded(c.supporting_circle().center().y())};
   const Vec2 u = a - centre, v = b - centre;
   // Flat arcs lie far from their centre; chord over radius keeps their digits.
-  const double half_sine = norm(b - a) / 2 / std::sqrt(CGAL::to_double(c.supporting_circle().squared_radius()));
+  const double half_sine = norm(b - a) / 2 / std::sqrt(rounded(c.supporting_circle().squared_radius()));
   const double angle = half_sine < 0.5 ? 2 * std::asin(half_sine) : std::atan2(cross(u, v), dot(u, v));
   // x-monotone arcs sweep half a circle at most; the sense is exact where the angle is near +-pi.
   return std::copysign(std::abs(angle), c.orientation() == CGAL::COUNTERCLOCKWISE ? 1. : -1.);
