@@ -45,6 +45,14 @@ bool InnerSolver::curvature_fits() const {
   return true;
 }
 
+bool InnerSolver::empty(int piece) const {
+  for (int k = 0; k < static_cast<int>(form_->profile().spans().size()); ++k) {
+    const ProfileSpan& s = form_->profile().spans()[static_cast<std::size_t>(k)];
+    if (norm(form_->jet(form_->profile().at(k, s.begin + 0.5 * s.length), piece, 0.5).p_v) > 1e-6) return false;
+  }
+  return true;
+}
+
 bool InnerSolver::corners_open() const {
   const auto& spans = form_->profile().spans();
   for (int k = 1; k < static_cast<int>(spans.size()); ++k) {
@@ -53,8 +61,7 @@ bool InnerSolver::corners_open() const {
     for (int piece = 0; piece < form_->section().pieces; ++piece)
       for (int q = 0; q <= kChecks; ++q) {
         const double v = place(q, kChecks);
-        const SurfaceJet j = form_->jet(form_->profile().at(k, s.begin), piece, v);
-        if (norm(j.p_v) < 1e-9) continue;
+        if (empty(piece)) continue;
         const double below = offset(k - 1, s.begin, piece, v).normal.z, above = offset(k, s.begin, piece, v).normal.z;
         if (!(above < below - 1e-6)) return false;
       }
@@ -90,7 +97,7 @@ OffsetJet InnerSolver::band_point(const Band& b, int piece, double v, double s) 
   const int above = lip ? segments.back() - 1 : segments[static_cast<std::size_t>(b.segment)];
   const ProfileSpan& span = p.spans()[static_cast<std::size_t>(above)];
   const double t = lip ? span.begin + span.length : span.begin;
-  const SurfaceJet j = form_->jet(p.at(above, t), piece, v);
+  const SurfaceJet j = jet_near(above, t, piece, v);
   const double along = norm(j.p_v);
   const Vec3 tangent = j.p_v / along;
   // The tangent lies level, so that out (level) and up span the plane across it.
@@ -158,8 +165,8 @@ bool InnerSolver::find_bands() {
   for (int piece = 0; piece < type.pieces; ++piece)
     for (int q = 0; q <= kChecks; ++q) {
       const double v = place(q, kChecks);
-      const ProfileJet foot = form_->profile().at(0, form_->profile().begin());
-      if (norm(form_->jet(foot, piece, v).p_v) < 1e-9) return false;
+      // A piece that is empty all the way up has no offset to speak of; it has no place in the mesh either.
+      if (empty(piece)) continue;
       // Ends of the bands by rising height: the offset of segment k ends where the arc above it begins.
       int low = static_cast<int>(all.size()) - 1, high = low;
       for (int k = count - 1; k >= 0; --k) {

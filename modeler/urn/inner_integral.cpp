@@ -93,60 +93,145 @@ InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fine
   return sums;
 }
 
-// Trimmed: radius by direction and height. Each upright line is cut at its kinks.
-class UprightLine {
+// Trimmed: radius by direction and height, integrated along lines that are cut at their kinks. The lines run level
+// where the kinks stand upright, else upright.
+class KinkedLine {
  public:
-  UprightLine(const InnerSolver& solver, double turn) : solver_(solver), turn_(turn), u_{std::cos(turn), std::sin(turn)} {}
+  KinkedLine(const InnerSolver& solver, InnerSolver::At from, InnerSolver::At to) : solver_(solver), from_(from), to_(to) {}
 
-  InnerSums sums(double z0, double z1, int panels) const {
+  InnerSums sums(int panels) const {
     InnerSums s;
-    double a = z0;
-    InnerPoint at_a = solver_.solve(u_, a);
+    InnerSolver::At a = at(0);
+    double fa = 0;
     for (int i = 1; i <= panels; ++i) {
-      const double b = z0 + (z1 - z0) * i / panels;
-      const InnerPoint at_b = solver_.solve(u_, b);
-      if (const auto k = solver_.kink(at_a, turn_, a, at_b, turn_, b)) {
-        const double m = a + k->fraction * (b - a);
-        panel(a, m, at_a, s);
-        panel(m, b, k->second, s);
+      const double fb = static_cast<double>(i) / panels;
+      const InnerSolver::At b = at(fb);
+      if (const auto k = solver_.kink(a, b, 3e-4)) {
+        const double fm = fa + k->fraction * (fb - fa);
+        smooth(fa, a.point, fm, k->first, s);
+        smooth(fm, k->second, fb, b.point, s);
       } else {
-        panel(a, b, at_a, s);
+        smooth(fa, a.point, fb, b.point, s);
       }
-      a = b, at_a = at_b;
+      a = b, fa = fb;
     }
     return s;
   }
 
  private:
-  void panel(double a, double b, InnerPoint from, InnerSums& s) const {
+  InnerSolver::At between(double f) const {
+    return {from_.turn + f * (to_.turn - from_.turn), from_.z + f * (to_.z - from_.z), {}};
+  }
+  InnerSolver::At at(double f) const {
+    InnerSolver::At x = between(f);
+    x.point = solver_.solve(quarter_direction(x.turn), x.z);
+    return x;
+  }
+  // Which smooth part of the outside a foot is on: a span, or the corner or end that it cannot pass.
+  int part(const InnerPoint& p) const {
+    const ProfileSpan& span = solver_.form().profile().spans()[static_cast<std::size_t>(p.span)];
+    const int along = p.t <= span.begin ? 2 * p.span : p.t >= span.begin + span.length ? 2 * p.span + 2 : 2 * p.span + 1;
+    return along * solver_.form().section().pieces + p.piece;
+  }
+  // One branch from a to b, cut where its foot passes from part to part: the curvature jumps there.
+  void smooth(double a, InnerPoint pa, double b, const InnerPoint& pb, InnerSums& s) const {
+    for (int cut = 0; cut < 8 && part(pa) != part(pb); ++cut) {
+      double lo = a, hi = b;
+      InnerPoint at_lo = pa, at_hi = pb;
+      while (hi - lo > 1e-9) {
+        const double m = 0.5 * (lo + hi);
+        const InnerSolver::At x = between(m);
+        const InnerPoint p = solver_.follow(at_lo, quarter_direction(x.turn), x.z);
+        if (part(p) == part(pa)) lo = m, at_lo = p;
+        else hi = m, at_hi = p;
+      }
+      panel(a, hi, pa, s);
+      a = hi, pa = at_hi;
+    }
+    panel(a, b, pa, s);
+  }
+  // Each node follows the branch of the one before.
+  void panel(double a, double b, InnerPoint p, InnerSums& s) const {
     for (const GaussNode& g : gauss_rule(10)) {
-      const double z = a + (b - a) * g.at;
-      from = solver_.follow(from, u_, z);
-      const double facing = from.normal.x * u_.x + from.normal.y * u_.y;
-      const double slab = 0.5 * g.weight * (b - a) * from.reach * from.reach;
+      const InnerSolver::At x = between(a + (b - a) * g.at);
+      const Vec2 u = quarter_direction(x.turn);
+      p = solver_.follow(p, u, x.z);
+      const double facing = p.normal.x * u.x + p.normal.y * u.y, weight = g.weight * (b - a);
+      const double slab = 0.5 * weight * p.reach * p.reach;
       s.volume += slab;
-      s.moment += slab * z;
-      s.area += g.weight * (b - a) * from.reach / facing;
+      s.moment += slab * x.z;
+      s.area += weight * p.reach / facing;
     }
   }
   const InnerSolver& solver_;
-  double turn_;
-  Vec2 u_;
+  InnerSolver::At from_, to_;
 };
 
-InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1, int fineness) {
-  const int panels = fineness == 0 ? 4 : 8;
-  const int levels = std::max(4, 2 * static_cast<int>(solver.form().profile().spans().size()));
-  InnerSums sums;
-  for (int i = 0; i < panels; ++i)
+// Lines across 0 ... 1, panels halved until two rules agree.
+template <class Line>
+InnerSums across(Line&& line, double a, double b, double goal, int depth) {
+  const auto rule = [&](double from, double to) {
+    InnerSums s;
     for (const GaussNode& g : gauss_rule(10)) {
-      const double turn = kPi / 2 * (i + g.at) / panels, weight = 4 * kPi / 2 * g.weight / panels;
-      const InnerSums line = UprightLine(solver, turn).sums(z0, z1, levels);
-      sums.volume += weight * line.volume;
-      sums.moment += weight * line.moment;
-      sums.area += weight * line.area;
+      const InnerSums one = line(from + (to - from) * g.at);
+      const double weight = g.weight * (to - from);
+      s.volume += weight * one.volume;
+      s.moment += weight * one.moment;
+      s.area += weight * one.area;
     }
-  return sums;
+    return s;
+  };
+  const auto add = [](InnerSums x, const InnerSums& y) {
+    x.volume += y.volume, x.moment += y.moment, x.area += y.area;
+    return x;
+  };
+  struct Part {
+    double a, b;
+    InnerSums sums;
+    int depth;
+  };
+  std::vector<Part> open{{a, b, rule(a, b), depth}};
+  InnerSums total;
+  while (!open.empty()) {
+    const Part p = open.back();
+    open.pop_back();
+    const double m = 0.5 * (p.a + p.b);
+    const InnerSums left = rule(p.a, m), right = rule(m, p.b), both = add(left, right);
+    if (p.depth == 0 || std::abs(both.volume - p.sums.volume) <= goal) {
+      const double error = total.error + std::abs(both.volume - p.sums.volume);
+      total = add(total, both);
+      total.error = error;
+      continue;
+    }
+    open.push_back({m, p.b, right, p.depth - 1});
+    open.push_back({p.a, m, left, p.depth - 1});
+  }
+  return total;
+}
+
+InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1) {
+  const int spans = static_cast<int>(solver.form().profile().spans().size());
+  const bool level = solver.upright_kinks();
+  const double turns = kPi / 2, height = z1 - z0;
+  const auto line = [&](double f) {
+    const InnerSolver::At from = level ? InnerSolver::At{0, z0 + f * height, {}} : InnerSolver::At{f * turns, z0, {}};
+    const InnerSolver::At to = level ? InnerSolver::At{turns, z0 + f * height, {}} : InnerSolver::At{f * turns, z1, {}};
+    return KinkedLine(solver, from, to).sums(level ? 6 : std::max(4, 2 * spans));
+  };
+  // About the size of the answer; lines are per unit of their own parameter.
+  const double reach = solver.solve({1, 0}, 0.5 * (z0 + z1)).reach;
+  const double goal = 5e-7 * 0.5 * reach * reach;
+  InnerSums sums;
+  const int parts = level ? std::max(2, spans) : 2;
+  for (int i = 0; i < parts; ++i) {
+    const double a = static_cast<double>(i) / parts, b = static_cast<double>(i + 1) / parts;
+    const InnerSums s = across(line, a, b, goal / parts, 4);
+    sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
+  }
+  const double scale = 4 * turns * height;
+  // Kinks too small to look for, and lines that share their blind spots, are worth this much.
+  constexpr double kUnseen = 3e-7;
+  return {scale * sums.volume, scale * sums.moment, scale * sums.area, scale * (sums.error + kUnseen * sums.volume)};
 }
 
 // Area within a level curve of the regular inside.
@@ -169,11 +254,16 @@ double regular_area(const InnerSolver& solver, double z) {
 
 }  // namespace
 
-InnerSums integrate_inside(const Wall& w, double z0, double z1, int fineness) {
+InnerSums integrate_inside(const Wall& w, double z0, double z1) {
   if (!(z1 > z0)) return {};
-  if (!w.solver()) return round_sums(w, z0, z1, fineness);
-  return w.solver()->regular() ? regular_sums(*w.solver(), z0, z1, fineness)
-                               : trimmed_sums(*w.solver(), z0, z1, fineness);
+  if (w.solver() && !w.solver()->regular()) return trimmed_sums(*w.solver(), z0, z1);
+  // Two rules tell the error of the finer one.
+  const auto rule = [&](int fineness) {
+    return w.solver() ? regular_sums(*w.solver(), z0, z1, fineness) : round_sums(w, z0, z1, fineness);
+  };
+  InnerSums fine = rule(1);
+  fine.error = std::abs(fine.volume - rule(0).volume);
+  return fine;
 }
 
 double inner_section_area(const Wall& w, double z) {

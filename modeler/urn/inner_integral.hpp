@@ -6,9 +6,10 @@ namespace kerfkiln::urn {
 
 struct InnerSums {
   double volume = 0, moment = 0, area = 0;  // mm3, about z = 0: mm4, side alone: mm2
+  double error = 0;                         // of the volume, estimated; mm3
 };
-// Between two levels inside floor ... lip. `fineness` 0 or 1: two rules for an error estimate.
-InnerSums integrate_inside(const Wall&, double z0, double z1, int fineness);
+// Between two levels inside floor ... lip.
+InnerSums integrate_inside(const Wall&, double z0, double z1);
 double inner_section_area(const Wall&, double z);  // mm2
 double recess_area(const Wall&);                   // mm2, 0 without a recess
 

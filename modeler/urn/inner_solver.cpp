@@ -10,6 +10,7 @@ namespace {
 
 constexpr int kStationsPerSpan = 8;
 constexpr int kPlacesPerPiece = 12;
+constexpr double kEmptyPiece = 1e-9;  // mm: no flat left, or no radius
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 // Entry of the ray (direction, z) into the ball about a point of the outside.
@@ -68,25 +69,33 @@ void newton_step(const Model& m, bool move_t, bool move_v, double scale_t, doubl
 }  // namespace
 
 InnerSolver::InnerSolver(const Form& form, double wall, double floor) : form_(std::make_shared<const Form>(form)), wall_(wall), floor_(floor) {
-  sample();
   judge();
+  if (!regular_) sample();
 }
 
+// Close enough together that every branch within a ball's reach of a ray has a sample within that reach as well.
 void InnerSolver::sample() {
   const auto& spans = form_->profile().spans();
   const int pieces = form_->section().pieces;
-  places_ = static_cast<std::size_t>(pieces * (kPlacesPerPiece + 1));
+  const double girth = std::max(form_->max_width(), form_->max_depth());
+  const int per_piece = std::clamp(static_cast<int>(std::ceil(0.5 * girth / (0.7 * wall_))), kPlacesPerPiece, 60);
+  places_ = static_cast<std::size_t>(pieces * (per_piece + 1));
+  int segment = 0;
   for (int k = 0; k < static_cast<int>(spans.size()); ++k) {
     const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
+    if (k > 0 && s.corner_before) ++segment;
+    const double rise = value(s.height, s.length) - s.height[0];
+    const int per_span = std::clamp(static_cast<int>(std::ceil(rise / (0.5 * wall_))), kStationsPerSpan, 300);
     // The end of the last span too: it is the lip.
-    const int n = k + 1 == static_cast<int>(spans.size()) ? kStationsPerSpan + 1 : kStationsPerSpan;
+    const int n = k + 1 == static_cast<int>(spans.size()) ? per_span + 1 : per_span;
     for (int i = 0; i < n; ++i) {
-      const double t = s.begin + s.length * i / kStationsPerSpan;
+      const double t = s.begin + s.length * i / per_span;
       const ProfileJet j = form_->profile().at(k, t);
       stations_.push_back(j.z);
+      segment_of_station_.push_back(segment);
       for (int piece = 0; piece < pieces; ++piece)
-        for (int q = 0; q <= kPlacesPerPiece; ++q) {
-          const double v = static_cast<double>(q) / kPlacesPerPiece;
+        for (int q = 0; q <= per_piece; ++q) {
+          const double v = static_cast<double>(q) / per_piece;
           const Vec2 p = form_->section().point(j.size, piece, v);
           samples_.push_back({{p.x, p.y, j.z}, k, piece, t, v});
         }
@@ -215,19 +224,34 @@ InnerPoint InnerSolver::follow(const InnerPoint& from, Vec2 u, double z) const {
 InnerPoint InnerSolver::solve(Vec2 u, double z) const {
   InnerPoint best = settle(direct(u, z), u, z);
   if (regular_) return best;
+  // Branches live on different pieces and segments: the best sample of each is followed down.
   const auto first = std::lower_bound(stations_.begin(), stations_.end(), z - wall_) - stations_.begin();
   const auto last = std::upper_bound(stations_.begin(), stations_.end(), z + wall_) - stations_.begin();
-  const Sample* guess = nullptr;
-  double least = kInfinity;
-  for (auto i = static_cast<std::size_t>(first) * places_; i < static_cast<std::size_t>(last) * places_; ++i) {
-    const double e = entry(samples_[i].at, u, z, wall_).e;
-    if (e < least) least = e, guess = &samples_[i];
+  const auto pieces = static_cast<std::size_t>(form_->section().pieces);
+  struct Guess {
+    double e = kInfinity;
+    const Sample* sample = nullptr;
+  };
+  constexpr std::size_t kPieces = 8;
+  for (auto i = static_cast<std::size_t>(first); i < static_cast<std::size_t>(last);) {
+    Guess guess[kPieces];
+    const int segment = segment_of_station_[i];
+    for (; i < static_cast<std::size_t>(last) && segment_of_station_[i] == segment; ++i)
+      for (std::size_t k = 0; k < places_; ++k) {
+        const Sample& s = samples_[i * places_ + k];
+        const double e = entry(s.at, u, z, wall_).e;
+        Guess& g = guess[static_cast<std::size_t>(s.piece)];
+        if (e < g.e) g = {e, &s};
+      }
+    for (std::size_t k = 0; k < std::min(pieces, kPieces); ++k) {
+      if (!guess[k].sample || guess[k].e > best.reach + wall_) continue;
+      InnerPoint x;
+      x.span = guess[k].sample->span, x.piece = guess[k].sample->piece, x.t = guess[k].sample->t, x.v = guess[k].sample->v;
+      x = settle(x, u, z);
+      if (x.reach < best.reach) best = x;
+    }
   }
-  if (!guess) return best;
-  InnerPoint x;
-  x.span = guess->span, x.piece = guess->piece, x.t = guess->t, x.v = guess->v;
-  const InnerPoint other = settle(x, u, z);
-  return other.reach < best.reach ? other : best;
+  return best;
 }
 
 InnerPoint InnerSolver::reach(double turn, double z) const {
@@ -238,24 +262,25 @@ InnerPoint InnerSolver::reach(double turn, double z) const {
   return x;
 }
 
-std::optional<InnerSolver::Kink> InnerSolver::kink(const InnerPoint& a, double turn_a, double za, const InnerPoint& b,
-                                                   double turn_b, double zb) const {
-  // Branches tie within this distance: they are the same or about to join.
-  constexpr double kTie = 1e-9;
-  const auto direction = [&](double f) {
-    const double turn = turn_a + f * (turn_b - turn_a);
-    return Vec2{std::cos(turn), std::sin(turn)};
-  };
-  const auto height = [&](double f) { return za + f * (zb - za); };
+Vec2 quarter_direction(double turn) {
+  if (turn <= 0) return {1, 0};
+  if (turn >= std::numbers::pi / 2) return {0, 1};
+  return {std::cos(turn), std::sin(turn)};
+}
+
+// Where both branches reach across: Illinois false position on their difference.
+std::optional<InnerSolver::Kink> InnerSolver::tie(const At& a, const At& b) const {
+  constexpr double kTie = 1e-9;  // nearer than this two branches are one
+  const auto direction = [&](double f) { return quarter_direction(a.turn + f * (b.turn - a.turn)); };
+  const auto height = [&](double f) { return a.z + f * (b.z - a.z); };
   Kink k;
-  k.first = follow(a, direction(1), height(1));
-  if (k.first.reach < b.reach + kTie) return std::nullopt;
-  k.second = follow(b, direction(0), height(0));
-  if (k.second.reach < a.reach + kTie) return std::nullopt;
-  // Illinois false position on the difference of the two branches.
-  double lo = 0, hi = 1, flo = a.reach - k.second.reach, fhi = k.first.reach - b.reach;
-  InnerPoint at_a = a, at_b = b;
-  for (int i = 0; i < 60 && hi - lo > 1e-12; ++i) {
+  k.first = follow(a.point, direction(1), height(1));
+  if (k.first.reach < b.point.reach + kTie) return std::nullopt;
+  k.second = follow(b.point, direction(0), height(0));
+  if (k.second.reach < a.point.reach + kTie) return std::nullopt;
+  double lo = 0, hi = 1, flo = a.point.reach - k.second.reach, fhi = k.first.reach - b.point.reach;
+  InnerPoint at_a = a.point, at_b = b.point;
+  for (int i = 0; i < 60 && hi - lo > 1e-13; ++i) {
     const double f = std::clamp((lo * fhi - hi * flo) / (fhi - flo), lo + 0.01 * (hi - lo), hi - 0.01 * (hi - lo));
     k.first = follow(at_a, direction(f), height(f));
     k.second = follow(at_b, direction(f), height(f));
@@ -271,8 +296,52 @@ std::optional<InnerSolver::Kink> InnerSolver::kink(const InnerPoint& a, double t
   return k;
 }
 
-OffsetJet InnerSolver::offset(int span, double t, int piece, double v) const {
+std::optional<InnerSolver::Kink> InnerSolver::kink(const At& from, const At& to, double tolerance) const {
+  At a = from, b = to;
+  double base = 0, part = 1;
+  const auto place = [](const At& x) {
+    const Vec2 u = quarter_direction(x.turn);
+    return Vec3{x.point.reach * u.x, x.point.reach * u.y, x.z};
+  };
+  // A branch may end between the points although a kink lies there: close in on the sharper half. Smooth turns shrink
+  // with the distance, a kink keeps its angle.
+  constexpr double kSmallestAngle = 0.01, kClosest = 1e-7;
+  for (int i = 0; i < 60; ++i) {
+    const double bend = norm(a.point.normal - b.point.normal), chord = norm(place(a) - place(b));
+    if (chord * bend < 4 * tolerance) {
+      if (bend < kSmallestAngle || bend * wall_ < 10 * chord) return std::nullopt;
+      if (chord < kClosest) return Kink{base + 0.5 * part, a.point, b.point};
+    }
+    if (auto k = tie(a, b)) {
+      k->fraction = base + part * k->fraction;
+      return k;
+    }
+    At m{0.5 * (a.turn + b.turn), 0.5 * (a.z + b.z), {}};
+    m.point = solve(quarter_direction(m.turn), m.z);
+    part *= 0.5;
+    if (norm(a.point.normal - m.point.normal) >= norm(m.point.normal - b.point.normal)) {
+      b = m;
+    } else {
+      a = m;
+      base += part;
+    }
+  }
+  return std::nullopt;
+}
+
+SurfaceJet InnerSolver::jet_near(int span, double t, int piece, double v) const {
   const SurfaceJet j = form_->jet(form_->profile().at(span, t), piece, v);
+  if (norm(j.p_v) > kEmptyPiece) return j;
+  // The piece is empty at this station: its normal is the limit from inside the span.
+  const ProfileSpan& s = form_->profile().spans()[static_cast<std::size_t>(span)];
+  const double inner = t + 1e-6 * (s.begin + 0.5 * s.length - t);
+  SurfaceJet near = form_->jet(form_->profile().at(span, inner), piece, v);
+  near.p = j.p;
+  return near;
+}
+
+OffsetJet InnerSolver::offset(int span, double t, int piece, double v) const {
+  const SurfaceJet j = jet_near(span, t, piece, v);
   const Vec3 big = cross(j.p_v, j.p_t);
   const double length = norm(big);
   OffsetJet o;
@@ -284,6 +353,11 @@ OffsetJet InnerSolver::offset(int span, double t, int piece, double v) const {
   o.at_t = j.p_t - wall_ * o.normal_t;
   o.at_v = j.p_v - wall_ * o.normal_v;
   return o;
+}
+
+Vec3 InnerSolver::inner_point(int span, double t, int piece, double v) const {
+  const SurfaceJet j = jet_near(span, t, piece, v);
+  return j.p - wall_ * unit(cross(j.p_v, j.p_t));
 }
 
 NarrowPlace InnerSolver::narrowest() const {
@@ -313,40 +387,38 @@ NarrowPlace InnerSolver::narrowest() const {
   return n;
 }
 
-std::vector<Trim> InnerSolver::trims() const {
-  std::vector<Trim> found;
-  if (regular_) return found;
-  constexpr int kHeights = 48, kTurns = 8;
+void InnerSolver::find_trims() {
+  if (regular_) return;
+  constexpr int kHeights = 40, kTurns = 8;
+  constexpr double kWorthANote = 0.02;  // mm that a chord would cut off
   const double lip = form_->high();
-  const auto at = [&](int i) { return floor_ + (lip - floor_) * i / kHeights; };
-  const auto apart = [&](const InnerPoint& a, const InnerPoint& b, Vec2 u, double z) {
-    return follow(a, u, z).reach > b.reach + 1e-6;
-  };
-  std::vector<InnerPoint> before;
-  bool upright = false;
+  std::vector<At> before, row;
   for (int i = 0; i <= kHeights; ++i) {
-    std::vector<InnerPoint> row;
-    bool level = false;
+    row.clear();
+    const double z = floor_ + (lip - floor_) * i / kHeights;
+    std::optional<Trim> level;
     for (int k = 0; k <= kTurns; ++k) {
-      const double turn = std::numbers::pi / 2 * k / kTurns;
-      const Vec2 u{std::cos(turn), std::sin(turn)};
-      row.push_back(solve(u, at(i)));
-      if (i > 0 && !level && apart(before[static_cast<std::size_t>(k)], row.back(), u, at(i))) {
-        level = true;
-        Trim trim{{row.back().reach, at(i)}, false};
-        for (const ProfileSpan& s : form_->profile().spans())
-          if (s.corner_before && s.begin >= before[static_cast<std::size_t>(k)].t && s.begin <= row.back().t)
-            trim.corner = true;
-        if (found.empty() || at(i) - found.back().at.y > wall_) found.push_back(trim);
-      }
-      if (k > 0 && !upright && apart(row[static_cast<std::size_t>(k) - 1], row.back(), u, at(i))) {
-        upright = true;
-        found.push_back({{row.back().reach, at(i)}, false});
-      }
+      At x{std::numbers::pi / 2 * k / kTurns, z, {}};
+      x.point = solve(quarter_direction(x.turn), z);
+      row.push_back(x);
+      if (k > 0 && !upright_kinks_)
+        if (const auto found = kink(row[static_cast<std::size_t>(k) - 1], x, kWorthANote)) {
+          upright_kinks_ = true;
+          trims_.push_back({{found->first.reach, z}, false, true});
+        }
+      if (i == 0 || level) continue;
+      const At& below = before[static_cast<std::size_t>(k)];
+      const auto found = kink(below, x, kWorthANote);
+      if (!found) continue;
+      level = Trim{{found->first.reach, below.z + found->fraction * (z - below.z)}, false, false};
+      for (const ProfileSpan& s : form_->profile().spans())
+        if (s.corner_before && s.begin >= found->first.t && s.begin <= found->second.t) level->corner = true;
     }
-    before = std::move(row);
+    // The same kink may cross two rows where it slopes.
+    if (level && (trims_.empty() || trims_.back().upright || level->at.y - trims_.back().at.y > 2 * wall_))
+      trims_.push_back(*level);
+    before.swap(row);
   }
-  return found;
 }
 
 }  // namespace kerfkiln::urn

@@ -21,6 +21,9 @@ struct InnerPoint {
   double t = 0, v = 0;
 };
 
+// The unit vector of a turn in the first quadrant, exact on the axes.
+Vec2 quarter_direction(double turn);
+
 struct NarrowPlace {
   double reach = 0, z = 0;
 };
@@ -54,7 +57,9 @@ class InnerSolver {
   InnerPoint follow(const InnerPoint& from, Vec2 direction, double z) const;
   InnerPoint solve(Vec2 direction, double z) const;  // reach, direction a unit vector of the first quadrant
 
+  // `inner_point` is the position alone.
   OffsetJet offset(int span, double t, int piece, double v) const;
+  Vec3 inner_point(int span, double t, int piece, double v) const;
   // Regular insides: the parameter in a band where the inside has height z, for place v. Offset: t; arc: the angle
   // fraction 0 ... 1 from the normal below to the normal above.
   double band_at(const Band&, int piece, double v, double z) const;
@@ -63,17 +68,24 @@ class InnerSolver {
   double band_begin(const Band&) const;
   double band_end(const Band&) const;
 
-  // A kink between two points of the inside on the segment from (a, za) to (b, zb) of the (direction, z) plane: found
-  // where the two branches tie, as the fraction of the way; none where one branch reaches across.
+  // A kink between two points of the inside on the segment from (turn, z) `a` to `b`: where the branches of the two
+  // ends tie, as the fraction of the way, with the feet of both branches. None where the surface between is smooth or
+  // turns by so little that a chord across it stays within `tolerance`.
+  struct At {
+    double turn = 0, z = 0;
+    InnerPoint point;
+  };
   struct Kink {
     double fraction = 0;
-    InnerPoint first, second;  // the two feet
+    InnerPoint first, second;
   };
-  std::optional<Kink> kink(const InnerPoint& a, double turn_a, double za, const InnerPoint& b, double turn_b,
-                           double zb) const;
+  std::optional<Kink> kink(const At& a, const At& b, double tolerance) const;
 
   NarrowPlace narrowest() const;
-  std::vector<Trim> trims() const;
+  // Looks for kinks all over a trimmed inside and keeps them for trims() and upright_kinks().
+  void find_trims();
+  const std::vector<Trim>& trims() const { return trims_; }
+  bool upright_kinks() const { return upright_kinks_; }
 
  private:
   struct Sample {
@@ -86,16 +98,21 @@ class InnerSolver {
   bool curvature_fits() const;
   bool corners_open() const;
   bool find_bands();
+  bool empty(int piece) const;
+  SurfaceJet jet_near(int span, double t, int piece, double v) const;
+  std::optional<Kink> tie(const At& a, const At& b) const;
   InnerPoint direct(Vec2 direction, double z) const;
   bool descend(InnerPoint& x, Vec2 direction, double z) const;
   InnerPoint settle(InnerPoint x, Vec2 direction, double z) const;
 
   std::shared_ptr<const Form> form_;
   double wall_, floor_;
-  bool regular_ = false;
+  bool regular_ = false, upright_kinks_ = false;
+  std::vector<Trim> trims_;
   std::vector<Band> bands_;
   std::vector<Sample> samples_;   // by station, then place
   std::vector<double> stations_;  // their heights, rising
+  std::vector<int> segment_of_station_;
   std::size_t places_ = 0;        // samples a station
 };
 

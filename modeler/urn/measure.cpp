@@ -51,6 +51,15 @@ Solid outside_solid(const Form& form, int points) {
   return sum;
 }
 
+BodyMeasure body(const Wall& w, const InnerSums& s) {
+  BodyMeasure m;
+  m.volume = s.volume;
+  m.side_area = s.area;
+  m.centroid_z = s.volume > 0 ? s.moment / s.volume : w.floor();
+  m.error = s.volume > 0 ? s.error / s.volume : 0;
+  return m;
+}
+
 }  // namespace
 
 BodyMeasure measure_outside(const Form& form) {
@@ -66,24 +75,17 @@ BodyMeasure measure_outside(const Form& form) {
 }
 
 BodyMeasure measure_inside(const Wall& w, double level) {
-  const double top = std::clamp(level, w.floor(), w.lip());
-  const InnerSums fine = integrate_inside(w, w.floor(), top, 1), coarse = integrate_inside(w, w.floor(), top, 0);
-  BodyMeasure m;
-  m.volume = fine.volume;
-  m.side_area = fine.area;
-  m.centroid_z = fine.volume > 0 ? fine.moment / fine.volume : w.floor();
-  m.error = fine.volume > 0 ? relative(fine.volume, coarse.volume) : 0;
-  return m;
+  return body(w, integrate_inside(w, w.floor(), std::clamp(level, w.floor(), w.lip())));
 }
 
 double level_of(const Wall& w, double volume_mm3) {
   double lo = w.floor(), hi = w.lip();
-  const double whole = integrate_inside(w, lo, hi, 1).volume;
+  const double whole = integrate_inside(w, lo, hi).volume;
   if (!(volume_mm3 >= 0 && volume_mm3 <= whole)) return std::numeric_limits<double>::quiet_NaN();
   double z = lo + (hi - lo) * volume_mm3 / whole, known_z = hi, known = whole;
   for (int i = 0; i < 60; ++i) {
     // Only the slab between two levels is integrated anew.
-    const double slab = z < known_z ? -integrate_inside(w, z, known_z, 1).volume : integrate_inside(w, known_z, z, 1).volume;
+    const double slab = z < known_z ? -integrate_inside(w, z, known_z).volume : integrate_inside(w, known_z, z).volume;
     known += slab, known_z = z;
     const double off = known - volume_mm3;
     (off > 0 ? hi : lo) = z;
@@ -99,11 +101,13 @@ WareMeasure measure_ware(const Wall& w, double fill_below_lip) {
   const Form& form = w.form();
   WareMeasure m;
   m.outside = measure_outside(form);
-  m.inside = measure_inside(w, w.lip());
   m.fill_level = w.lip() - fill_below_lip;
+  const double line = std::clamp(m.fill_level, w.floor(), w.lip());
+  const InnerSums filled = integrate_inside(w, w.floor(), line), above = integrate_inside(w, line, w.lip());
+  m.inside = body(w, {filled.volume + above.volume, filled.moment + above.moment, filled.area + above.area,
+                      filled.error + above.error});
+  m.capacity_fill = filled.volume;
   m.capacity_brim = m.inside.volume;
-  const double top = std::clamp(m.fill_level, w.floor(), w.lip());
-  m.capacity_fill = m.capacity_brim - integrate_inside(w, top, w.lip(), 1).volume;
   m.recess_volume = recess_area(w) * w.size().recess;
   m.clay_volume = m.outside.volume - m.inside.volume - m.recess_volume;
   m.clay_centroid_z = (m.outside.volume * m.outside.centroid_z - m.inside.volume * m.inside.centroid_z -

@@ -243,8 +243,7 @@ class SquaredMesh {
     const auto& segments = p.segments();
     const int low = segments[static_cast<std::size_t>(band.segment)];
     const int high = segments[static_cast<std::size_t>(band.segment) + 1] - 1;
-    const SurfaceJet j = form_.jet(p.at(std::clamp(p.span_of(s), low, high), s), x.piece, x.v);
-    return j.p - solver.wall() * unit(cross(j.p_v, j.p_t));
+    return solver.inner_point(std::clamp(p.span_of(s), low, high), s, x.piece, x.v);
   }
 
   // The flat between two rings that share the axes, joined by turn.

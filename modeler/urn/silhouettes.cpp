@@ -35,15 +35,13 @@ std::vector<Vec2> Wall::inner_silhouette(bool depth, double deviation_mm) const 
   std::vector<double> stops{floor()};
   if (solver_) {
     // Cut at the mitres, so that they are sharp in the drawing.
-    const Vec2 u = depth ? Vec2{0, 1} : Vec2{1, 0};
     constexpr int kScan = 64;
-    double za = floor();
-    InnerPoint a = solver_->solve(u, za);
+    InnerSolver::At a{turn, floor(), solver_->solve(quarter_direction(turn), floor())};
     for (int i = 1; i <= kScan && !solver_->regular(); ++i) {
-      const double zb = floor() + (lip() - floor()) * i / kScan;
-      const InnerPoint b = solver_->solve(u, zb);
-      if (const auto k = solver_->kink(a, turn, za, b, turn, zb)) stops.push_back(za + k->fraction * (zb - za));
-      a = b, za = zb;
+      InnerSolver::At b{turn, floor() + (lip() - floor()) * i / kScan, {}};
+      b.point = solver_->solve(quarter_direction(turn), b.z);
+      if (const auto k = solver_->kink(a, b, 0.1 * deviation_mm)) stops.push_back(a.z + k->fraction * (b.z - a.z));
+      a = b;
     }
   } else {
     for (const InnerPiece& p : pieces_)

@@ -24,14 +24,8 @@ struct Node {
   std::uint32_t id = 0;
 };
 
-Vec2 direction(double turn) {
-  if (turn <= 0) return {1, 0};
-  if (turn >= kRight) return {0, 1};
-  return {std::cos(turn), std::sin(turn)};
-}
-
 Vec3 place_of(const Node& n) {
-  const Vec2 u = direction(n.turn);
+  const Vec2 u = quarter_direction(n.turn);
   return {n.inner.reach * u.x, n.inner.reach * u.y, n.z};
 }
 
@@ -55,8 +49,10 @@ void widen(std::vector<double>& density, const std::vector<Vec3>& points, double
 std::vector<double> spread(const std::vector<double>& density, double from, double to) {
   Lane lane;
   const std::size_t n = density.size();
-  for (std::size_t i = 0; i < n; ++i)
-    lane.add(from + (to - from) * static_cast<double>(i) / static_cast<double>(n - 1), 1.1 * density[i]);
+  for (std::size_t i = 0; i < n; ++i) {
+    const double f = static_cast<double>(i) / static_cast<double>(n - 1);
+    lane.add(i + 1 == n ? to : from + f * (to - from), 1.1 * density[i]);
+  }
   std::vector<double> at;
   lane.place(std::max(lane.intervals(), 3), [&](double x) { at.push_back(x); });
   return at;
@@ -97,7 +93,7 @@ class Sheet {
       for (int i = 0; i <= count; ++i) {
         Node n;
         n.turn = turn_of(i), n.z = z_of(i);
-        n.inner = solver_.solve(direction(n.turn), n.z);
+        n.inner = solver_.solve(quarter_direction(n.turn), n.z);
         points.push_back(place_of(n));
       }
       return points;
@@ -123,17 +119,17 @@ class Sheet {
       for (std::size_t i = 0; i < columns(); ++i) {
         Node& n = at(i, j);
         n.turn = turns_[i], n.z = heights_[j];
-        n.inner = solver_.solve(direction(n.turn), n.z);
+        n.inner = solver_.solve(quarter_direction(n.turn), n.z);
       }
   }
 
   std::optional<Node> kink_between(const Node& a, const Node& b) const {
-    const auto k = solver_.kink(a.inner, a.turn, a.z, b.inner, b.turn, b.z);
+    const auto k = solver_.kink({a.turn, a.z, a.inner}, {b.turn, b.z, b.inner}, 0.15 * deviation_);
     if (!k) return std::nullopt;
     Node n;
     n.turn = a.turn + k->fraction * (b.turn - a.turn);
     n.z = a.z + k->fraction * (b.z - a.z);
-    n.inner = k->first;
+    n.inner = solver_.solve(quarter_direction(n.turn), n.z);
     n.kink = true;
     return n;
   }
@@ -215,7 +211,7 @@ class Sheet {
   void star(const Polygon& p) {
     Node middle;
     for (const Node* n : p) middle.turn += n->turn / static_cast<double>(p.size()), middle.z += n->z / static_cast<double>(p.size());
-    middle.inner = solver_.solve(direction(middle.turn), middle.z);
+    middle.inner = solver_.solve(quarter_direction(middle.turn), middle.z);
     middle.id = q_.add(place_of(middle));
     for (std::size_t i = 0; i < p.size(); ++i) triangle(middle, *p[i], *p[(i + 1) % p.size()]);
   }

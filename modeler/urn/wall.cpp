@@ -110,6 +110,12 @@ void note_trims(const std::vector<Trim>& trims, double wall, Findings& f) {
                    "the inside is mitred at height " + mm(t.at.y) + ", " + mm(t.at.x) +
                        " from the axis, behind a corner of the profile",
                    "no change needed; clay gathers a little in the mitre"});
+    else if (t.upright)
+      f.push_back({Severity::note, "wall.pools", "wall",
+                   "the corners of the section turn more tightly than the wall of " + mm(wall) +
+                       " allows: clay pools along them, first at height " + mm(t.at.y) + ", " + mm(t.at.x) +
+                       " from the axis",
+                   "make the section less square there, or the wall thinner"});
     else
       f.push_back({Severity::note, "wall.pools", "wall",
                    "the outside turns more tightly than the wall of " + mm(wall) + " allows: clay pools at height " +
@@ -149,6 +155,7 @@ Result<Wall> Wall::make(const Form& form, const WallSize& size) {
   } else {
     auto solver = std::make_shared<InnerSolver>(form, size.wall, w.floor());
     narrow = {solver->narrowest().reach, solver->narrowest().z};
+    solver->find_trims();
     trims = solver->trims();
     w.trimmed_ = !solver->regular();
     w.solver_ = std::move(solver);

@@ -20,7 +20,8 @@ double offset_height(const Profile&, int span, double t, double wall);
 // Where the inside leaves out part of the offset between two pieces.
 struct Trim {
   Vec2 at;             // (r, z) of the kink
-  bool corner = false; // the part left out holds a corner of the profile
+  bool corner = false;   // the part left out holds a corner of the profile
+  bool upright = false;  // along a corner of the section, from this height
 };
 struct RoundInside {
   std::vector<InnerPiece> pieces;  // floor to lip, by rising z, without gap
