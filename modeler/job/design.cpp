@@ -31,7 +31,7 @@ void check_whole(const Design& d, Findings& findings) {
                         "; this program reads version " + std::to_string(kFileVersion), "Open it with the program that wrote it, or write version " +
                         std::to_string(kFileVersion) + "."});
   std::set<std::string_view> names;
-  for (std::size_t i = 0; i < d.pieces.size(); ++i)
+  for (std::size_t i = 0; i < d.pieces.size() && findings.size() < Reader::kMostFindings; ++i)
     if (const std::string& name = name_of(d.pieces[i]); !name.empty() && !names.insert(name).second)
       findings.push_back({Severity::error, "name.duplicate", "pieces/" + std::to_string(i) + "/name",
                           "two pieces have the name \"" + name + "\"", "Give each piece its own name; use \"count\" for copies."});

@@ -121,7 +121,7 @@ Writer::Writer(Units units, Style style) : units_(units), style_(style) {}
 void Writer::put(const FieldInfo& info, JsonValue v) {
   if (style_ == Style::explained && !info.help.empty() && !info.key.empty()) {
     std::string comment = std::string(info.label) + ": " + std::string(info.help);
-    if (!info.choices.empty()) {
+    if (info.choices.size() > 1) {
       comment += " One of";
       for (const Choice& c : info.choices) comment += (&c == info.choices.data() ? " " : ", ") + json_quoted(c.value);
       comment += ".";
