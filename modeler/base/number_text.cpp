@@ -12,7 +12,8 @@ std::string format_number(double value, int decimals) {
   const auto [end, error] =
       std::to_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed, decimals);
   std::string out(text.data(), error == std::errc{} ? end : text.data());
-  if (out.starts_with('-') && out.find_first_of("123456789") == std::string::npos && std::isfinite(value)) out.erase(0, 1);
+  if (out.starts_with('-') && out.find_first_of("123456789") == std::string::npos && std::isfinite(value))
+    out.erase(0, 1);
   return out;
 }
 

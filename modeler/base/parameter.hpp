@@ -31,9 +31,7 @@ inline constexpr double kNoLimit = std::numeric_limits<double>::infinity();
 struct Range {
   double low = -kNoLimit, high = kNoLimit;
   bool open_low = false, open_high = false;
-  bool contains(double x) const {
-    return (open_low ? x > low : x >= low) && (open_high ? x < high : x <= high);
-  }
+  bool contains(double x) const { return (open_low ? x > low : x >= low) && (open_high ? x < high : x <= high); }
   bool limited() const { return low > -kNoLimit || high < kNoLimit; }
 };
 constexpr Range above_zero(double high = kNoLimit) { return {0, high, true, false}; }
@@ -49,19 +47,19 @@ struct Choice {
 
 // All text lives as long as the program (literals and tables).
 struct FieldInfo {
-  std::string_view key{};         // as in the design file; empty for an element of a list or map
-  std::string_view label{};       // a maker's words: "Wall"
-  std::string_view help{};        // one or two sentences, terms glossed
-  Range range{};                  // permitted: quantities and integers by value, lists and maps by count
-  Range typical{};                // usual: sliders and random designs
-  std::string_view default_text{};// "6 mm", "1", "false", "dressed"; empty: none, the value stays unknown
-  bool required = false;          // a finding if missing (only where the record around it is written)
-  std::string_view source{};      // of the default: a reference or "common practice"
-  bool computed = true;           // false: read, kept and written, but no figure depends on it yet
-  std::span<const Choice> choices{};    // text: the permitted words; empty: any
+  std::string_view key{};             // as in the design file; empty for an element of a list or map
+  std::string_view label{};           // a maker's words: "Wall"
+  std::string_view help{};            // one or two sentences, terms glossed
+  Range range{};                      // permitted: quantities and integers by value, lists and maps by count
+  Range typical{};                    // usual: sliders and random designs
+  std::string_view default_text{};    // "6 mm", "1", "false", "dressed"; empty: none, the value stays unknown
+  bool required = false;              // a finding if missing (only where the record around it is written)
+  std::string_view source{};          // of the default: a reference or "common practice"
+  bool computed = true;               // false: read, kept and written, but no figure depends on it yet
+  std::span<const Choice> choices{};  // text: the permitted words; empty: any
   TextForm form = TextForm::any;
-  std::string_view refers_to{};   // text: a name out of this map of "materials" ("foams")
-  bool part = false;              // record: a part that may be missing; its defaults hold only where it is written
+  std::string_view refers_to{};  // text: a name out of this map of "materials" ("foams")
+  bool part = false;             // record: a part that may be missing; its defaults hold only where it is written
 };
 
 class Visitor;

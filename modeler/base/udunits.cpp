@@ -9,8 +9,12 @@
 namespace kerfkiln {
 namespace {
 
-struct FreeUnit { void operator()(ut_unit* u) const { ut_free(u); } };
-struct FreeConverter { void operator()(cv_converter* c) const { cv_free(c); } };
+struct FreeUnit {
+  void operator()(ut_unit* u) const { ut_free(u); }
+};
+struct FreeConverter {
+  void operator()(cv_converter* c) const { cv_free(c); }
+};
 using Unit = std::unique_ptr<ut_unit, FreeUnit>;
 
 ut_system* units_of_the_world() {
@@ -54,7 +58,8 @@ UnitLookup ask_udunits(const std::string& unit, const std::string& canonical) {
   const double scale = cv_convert_double(converter.get(), 1) - offset;
   // A reciprocal ("m-1") or logarithmic unit converts too, but not by a straight line.
   if (!std::isfinite(offset) || !std::isfinite(scale) ||
-      std::abs(cv_convert_double(converter.get(), 8) - (offset + 8 * scale)) > 1e-9 * (std::abs(offset) + 8 * std::abs(scale)))
+      std::abs(cv_convert_double(converter.get(), 8) - (offset + 8 * scale)) >
+          1e-9 * (std::abs(offset) + 8 * std::abs(scale)))
     return {std::nullopt, UnitFailure::other_dimension};
   return {UnitConversion{scale, offset}, UnitFailure::unknown};
 }

@@ -15,7 +15,7 @@ using enum Dimension;
 struct UnitRow {
   std::string_view name;
   Dimension dimension;
-  double scale;       // canonical = scale * number + offset
+  double scale;  // canonical = scale * number + offset
   double offset = 0;
 };
 
@@ -27,29 +27,79 @@ constexpr double kSquareYard_m2 = 9 * kSquareFoot_m2, kSquareInch_m2 = 0.0254 * 
 constexpr double kUsGallon_mm3 = 231 * 25.4 * 25.4 * 25.4;  // 231 in3 (NIST Handbook 44, appendix C)
 
 constexpr auto kUnits = std::to_array<UnitRow>({
-    {"", plain, 1}, {"", ratio, 1}, {"", money, 1}, {"%", ratio, 0.01},
-    {"mm", length, 1}, {"cm", length, 10}, {"m", length, 1000}, {"um", length, 0.001}, {"in", length, kInch},
-    {"inch", length, kInch}, {"\"", length, kInch}, {"ft", length, kFoot}, {"'", length, kFoot},
+    {"", plain, 1},
+    {"", ratio, 1},
+    {"", money, 1},
+    {"%", ratio, 0.01},
+    {"mm", length, 1},
+    {"cm", length, 10},
+    {"m", length, 1000},
+    {"um", length, 0.001},
+    {"in", length, kInch},
+    {"inch", length, kInch},
+    {"\"", length, kInch},
+    {"ft", length, kFoot},
+    {"'", length, kFoot},
     {"yd", length, 3 * kFoot},
-    {"mm2", area, 1}, {"cm2", area, 100}, {"m2", area, 1e6}, {"in2", area, kInch * kInch},
-    {"ft2", area, kFoot * kFoot}, {"yd2", area, 9 * kFoot * kFoot},
-    {"mm3", volume, 1}, {"cm3", volume, 1e3}, {"m3", volume, 1e9}, {"mL", volume, 1e3}, {"ml", volume, 1e3},
-    {"cL", volume, 1e4}, {"L", volume, 1e6}, {"l", volume, 1e6}, {"in3", volume, kInch * kInch * kInch},
-    {"ft3", volume, kFoot * kFoot * kFoot}, {"gal", volume, kUsGallon_mm3}, {"qt", volume, kUsGallon_mm3 / 4},
-    {"kg", mass, 1}, {"g", mass, 1e-3}, {"t", mass, 1e3}, {"lb", mass, kPound}, {"oz", mass, kOunce},
-    {"kg/m3", density, 1}, {"g/cm3", density, 1e3}, {"kg/L", density, 1e3}, {"kg/l", density, 1e3},
-    {"g/L", density, 1}, {"g/mL", density, 1e3}, {"lb/ft3", density, kPound / kCubicFoot_m3},
-    {"kg/m2", mass_per_area, 1}, {"g/m2", mass_per_area, 1e-3}, {"oz/ft2", mass_per_area, kOunce / kSquareFoot_m2},
-    {"oz/yd2", mass_per_area, kOunce / kSquareYard_m2}, {"lb/ft2", mass_per_area, kPound / kSquareFoot_m2},
-    {"N", force, 1}, {"kN", force, 1e3}, {"lbf", force, kPound * kGravity}, {"kgf", force, kGravity},
-    {"kPa", pressure, 1}, {"Pa", pressure, 1e-3}, {"MPa", pressure, 1e3}, {"bar", pressure, 100},
-    {"psi", pressure, kPound * kGravity / kSquareInch_m2 / 1e3},
-    {"s", Dimension::time, 1}, {"min", Dimension::time, 60}, {"h", Dimension::time, 3600},
+    {"mm2", area, 1},
+    {"cm2", area, 100},
+    {"m2", area, 1e6},
+    {"in2", area, kInch* kInch},
+    {"ft2", area, kFoot* kFoot},
+    {"yd2", area, 9 * kFoot* kFoot},
+    {"mm3", volume, 1},
+    {"cm3", volume, 1e3},
+    {"m3", volume, 1e9},
+    {"mL", volume, 1e3},
+    {"ml", volume, 1e3},
+    {"cL", volume, 1e4},
+    {"L", volume, 1e6},
+    {"l", volume, 1e6},
+    {"in3", volume, kInch* kInch* kInch},
+    {"ft3", volume, kFoot* kFoot* kFoot},
+    {"gal", volume, kUsGallon_mm3},
+    {"qt", volume, kUsGallon_mm3 / 4},
+    {"kg", mass, 1},
+    {"g", mass, 1e-3},
+    {"t", mass, 1e3},
+    {"lb", mass, kPound},
+    {"oz", mass, kOunce},
+    {"kg/m3", density, 1},
+    {"g/cm3", density, 1e3},
+    {"kg/L", density, 1e3},
+    {"kg/l", density, 1e3},
+    {"g/L", density, 1},
+    {"g/mL", density, 1e3},
+    {"lb/ft3", density, kPound / kCubicFoot_m3},
+    {"kg/m2", mass_per_area, 1},
+    {"g/m2", mass_per_area, 1e-3},
+    {"oz/ft2", mass_per_area, kOunce / kSquareFoot_m2},
+    {"oz/yd2", mass_per_area, kOunce / kSquareYard_m2},
+    {"lb/ft2", mass_per_area, kPound / kSquareFoot_m2},
+    {"N", force, 1},
+    {"kN", force, 1e3},
+    {"lbf", force, kPound* kGravity},
+    {"kgf", force, kGravity},
+    {"kPa", pressure, 1},
+    {"Pa", pressure, 1e-3},
+    {"MPa", pressure, 1e3},
+    {"bar", pressure, 100},
+    {"psi", pressure, kPound* kGravity / kSquareInch_m2 / 1e3},
+    {"s", Dimension::time, 1},
+    {"min", Dimension::time, 60},
+    {"h", Dimension::time, 3600},
     {"d", Dimension::time, 86400},
-    {"degC", temperature, 1}, {"degF", temperature, 5.0 / 9, -32 * 5.0 / 9}, {"K", temperature, 1, -273.15},
-    {"degC/h", heating_rate, 1}, {"K/h", heating_rate, 1}, {"degF/h", heating_rate, 5.0 / 9},
-    {"degC/min", heating_rate, 60}, {"K/min", heating_rate, 60}, {"degF/min", heating_rate, 60 * 5.0 / 9},
-    {"rad", angle, 1}, {"deg", angle, std::numbers::pi / 180},
+    {"degC", temperature, 1},
+    {"degF", temperature, 5.0 / 9, -32 * 5.0 / 9},
+    {"K", temperature, 1, -273.15},
+    {"degC/h", heating_rate, 1},
+    {"K/h", heating_rate, 1},
+    {"degF/h", heating_rate, 5.0 / 9},
+    {"degC/min", heating_rate, 60},
+    {"K/min", heating_rate, 60},
+    {"degF/min", heating_rate, 60 * 5.0 / 9},
+    {"rad", angle, 1},
+    {"deg", angle, std::numbers::pi / 180},
 });
 
 struct DimensionRow {
@@ -57,21 +107,36 @@ struct DimensionRow {
 };
 constexpr DimensionRow row(Dimension d) {
   switch (d) {
-    case plain: return {"plain number", "", "a number such as 2 or 4.5"};
-    case ratio: return {"share", "", "a share such as 0.06 or \"6 %\""};
-    case length: return {"length", "mm", "a length such as \"18 mm\", \"4 cm\" or \"1 1/2 in\""};
-    case area: return {"area", "mm2", "an area such as \"0.11 m2\" or \"170 in2\""};
-    case volume: return {"volume", "mm3", "a volume such as \"3.6 L\" or \"200 in3\""};
-    case mass: return {"mass", "kg", "a mass such as \"85 kg\" or \"190 lb\""};
-    case density: return {"density", "kg/m3", "a density such as \"65 kg/m3\" or \"1.8 lb/ft3\""};
-    case mass_per_area: return {"mass per area", "kg/m2", "a mass per area such as \"80 g/m2\" or \"0.75 oz/ft2\""};
-    case force: return {"force", "N", "a force such as \"150 N\" or \"35 lbf\""};
-    case pressure: return {"pressure", "kPa", "a pressure such as \"4 kPa\" or \"0.6 psi\""};
-    case Dimension::time: return {"time", "s", "a time such as \"30 min\" or \"2 h\""};
-    case temperature: return {"temperature", "degC", "a temperature such as \"1000 degC\""};
-    case heating_rate: return {"heating rate", "degC/h", "a heating rate such as \"100 degC/h\""};
-    case angle: return {"angle", "rad", "an angle such as \"15 deg\""};
-    case money: return {"price", "", "a number such as 120"};
+    case plain:
+      return {"plain number", "", "a number such as 2 or 4.5"};
+    case ratio:
+      return {"share", "", "a share such as 0.06 or \"6 %\""};
+    case length:
+      return {"length", "mm", "a length such as \"18 mm\", \"4 cm\" or \"1 1/2 in\""};
+    case area:
+      return {"area", "mm2", "an area such as \"0.11 m2\" or \"170 in2\""};
+    case volume:
+      return {"volume", "mm3", "a volume such as \"3.6 L\" or \"200 in3\""};
+    case mass:
+      return {"mass", "kg", "a mass such as \"85 kg\" or \"190 lb\""};
+    case density:
+      return {"density", "kg/m3", "a density such as \"65 kg/m3\" or \"1.8 lb/ft3\""};
+    case mass_per_area:
+      return {"mass per area", "kg/m2", "a mass per area such as \"80 g/m2\" or \"0.75 oz/ft2\""};
+    case force:
+      return {"force", "N", "a force such as \"150 N\" or \"35 lbf\""};
+    case pressure:
+      return {"pressure", "kPa", "a pressure such as \"4 kPa\" or \"0.6 psi\""};
+    case Dimension::time:
+      return {"time", "s", "a time such as \"30 min\" or \"2 h\""};
+    case temperature:
+      return {"temperature", "degC", "a temperature such as \"1000 degC\""};
+    case heating_rate:
+      return {"heating rate", "degC/h", "a heating rate such as \"100 degC/h\""};
+    case angle:
+      return {"angle", "rad", "an angle such as \"15 deg\""};
+    case money:
+      return {"price", "", "a number such as 120"};
   }
   return {};
 }
@@ -86,8 +151,7 @@ std::string_view trimmed(std::string_view s) {
 std::string quoted(std::string_view s) { return "\"" + std::string(s.substr(0, 80)) + "\""; }
 
 Finding complaint(std::string code, std::string message, Dimension d) {
-  return {Severity::error, std::move(code), "", std::move(message),
-          "Write " + std::string(expected_quantity(d)) + "."};
+  return {Severity::error, std::move(code), "", std::move(message), "Write " + std::string(expected_quantity(d)) + "."};
 }
 
 std::size_t digits(std::string_view s, std::size_t at) {
@@ -188,8 +252,7 @@ Result<double> parse_quantity(std::string_view text, Dimension d) {
     }
     if (other.empty()) other = row(u.dimension).name;
   }
-  if (!conversion && unit.empty())
-    return complaint("quantity.unit.missing", quoted(s) + " has no unit", d);
+  if (!conversion && unit.empty()) return complaint("quantity.unit.missing", quoted(s) + " has no unit", d);
   if (!conversion && other.empty() && d != money) {
     // To UDUNITS-2 "rad" is a dose.
     const std::string canonical(d == plain || d == ratio ? "1" : d == angle ? "radian" : row(d).unit);
@@ -200,8 +263,8 @@ Result<double> parse_quantity(std::string_view text, Dimension d) {
   if (!conversion && other.empty())
     return complaint("quantity.unit.unknown", quoted(s) + " has the unit " + quoted(unit) + ", which is not known", d);
   if (!conversion)
-    return complaint("quantity.dimension", quoted(s) + " is a " + std::string(other) + ", not a " +
-                     std::string(row(d).name), d);
+    return complaint("quantity.dimension",
+                     quoted(s) + " is a " + std::string(other) + ", not a " + std::string(row(d).name), d);
   const double value = conversion->scale * number.value + conversion->offset;
   if (!std::isfinite(value)) return complaint("quantity.overflow", quoted(s) + " is a number beyond all limits", d);
   return value;
@@ -229,25 +292,38 @@ std::string format_quantity(double x, Dimension d, Units units) {
   if (!std::isfinite(x)) return std::isnan(x) ? "unknown" : x > 0 ? "no limit" : "minus no limit";
   const bool inch = units == Units::inch;
   switch (d) {
-    case length: return inch ? trimmed_number(x / kInch, 4) + " in" : trimmed_number(x, 2) + " mm";
+    case length:
+      return inch ? trimmed_number(x / kInch, 4) + " in" : trimmed_number(x, 2) + " mm";
     case area:
       if (inch) return trimmed_number(x / (kInch * kInch), 2) + " in2";
       return std::abs(x) >= 1e4 ? trimmed_number(x / 1e6, 4) + " m2" : trimmed_number(x, 1) + " mm2";
-    case volume: return trimmed_number(x / 1e6, 3) + " L";
-    case mass: return trimmed_number(x, 3) + " kg";
-    case density: return trimmed_number(x, 2) + " kg/m3";
-    case mass_per_area: return trimmed_number(x * 1e3, 1) + " g/m2";
-    case force: return trimmed_number(x, 1) + " N";
-    case pressure: return trimmed_number(x, 3) + " kPa";
+    case volume:
+      return trimmed_number(x / 1e6, 3) + " L";
+    case mass:
+      return trimmed_number(x, 3) + " kg";
+    case density:
+      return trimmed_number(x, 2) + " kg/m3";
+    case mass_per_area:
+      return trimmed_number(x * 1e3, 1) + " g/m2";
+    case force:
+      return trimmed_number(x, 1) + " N";
+    case pressure:
+      return trimmed_number(x, 3) + " kPa";
     case Dimension::time:
       if (std::abs(x) >= 7200) return trimmed_number(x / 3600, 2) + " h";
       return std::abs(x) >= 120 ? trimmed_number(x / 60, 1) + " min" : trimmed_number(x, 1) + " s";
-    case temperature: return trimmed_number(x, 0) + " degC";
-    case heating_rate: return trimmed_number(x, 1) + " degC/h";
-    case angle: return trimmed_number(x * 180 / std::numbers::pi, 2) + " deg";
-    case ratio: return trimmed_number(x * 100, 2) + " %";
-    case plain: return trimmed_number(x, 4);
-    case money: return format_number(x, 2);
+    case temperature:
+      return trimmed_number(x, 0) + " degC";
+    case heating_rate:
+      return trimmed_number(x, 1) + " degC/h";
+    case angle:
+      return trimmed_number(x * 180 / std::numbers::pi, 2) + " deg";
+    case ratio:
+      return trimmed_number(x * 100, 2) + " %";
+    case plain:
+      return trimmed_number(x, 4);
+    case money:
+      return format_number(x, 2);
   }
   return {};
 }

@@ -10,8 +10,9 @@ namespace {
 constexpr Range kSize{0.1, 10000};
 constexpr Range kPlace{-10000, 10000};
 constexpr Range kRadius{0, 10000};
-constexpr auto kGivenAt = std::to_array<Choice>(
-    {{"core", "the shaped foam"}, {"topped", "the foam with its topper"}, {"dressed", "the finished cushion in its cover"}});
+constexpr auto kGivenAt = std::to_array<Choice>({{"core", "the shaped foam"},
+                                                 {"topped", "the foam with its topper"},
+                                                 {"dressed", "the finished cushion in its cover"}});
 
 void later(Visitor& v, Kept& store, std::string_view path, std::string_view key, std::string_view label,
            std::string_view help) {
@@ -53,7 +54,10 @@ class OutlineForms final : public Alternatives {
   static constexpr auto kForms = std::to_array<Alternative>(
       {{.id = "rectangle", .label = "Rectangle", .help = "Sides front, right, back, left; corners rounded alike."},
        {.id = "vertices", .label = "Vertices", .help = "Corners in counter-clockwise order, joined by lines or arcs."},
-       {.id = "frame", .label = "Frame", .help = "Measured sides and diagonals of an existing frame.", .computed = false},
+       {.id = "frame",
+        .label = "Frame",
+        .help = "Measured sides and diagonals of an existing frame.",
+        .computed = false},
        {.id = "dxf", .label = "Drawing", .help = "A drawing file, its layer and unit.", .computed = false}});
   static void form(Visitor& v, Spec& spec, std::size_t i) {
     if (i == 0)
@@ -61,8 +65,14 @@ class OutlineForms final : public Alternatives {
                [&spec](Visitor& w) { describe(w, std::get<RectangleSpec>(spec.outline)); });
     if (i == 1) {
       VerticesSpec& x = std::get<VerticesSpec>(spec.outline);
-      describe_vertices(v, {.key = "vertices", .label = "Vertices", .help = kForms[1].help, .range = {2, 10000}, .required = true}, x.outer);
-      list(v, {.key = "holes", .label = "Holes", .help = "Inner loops, each a list of vertices; turned the right way if need be.", .range = {0, 256}},
+      describe_vertices(
+          v, {.key = "vertices", .label = "Vertices", .help = kForms[1].help, .range = {2, 10000}, .required = true},
+          x.outer);
+      list(v,
+           {.key = "holes",
+            .label = "Holes",
+            .help = "Inner loops, each a list of vertices; turned the right way if need be.",
+            .range = {0, 256}},
            x.holes, [](Visitor& w, std::vector<VertexSpec>& hole) {
              describe_vertices(w, {.label = "Hole", .help = "Vertices of one hole.", .range = {2, 10000}}, hole);
            });
@@ -102,7 +112,10 @@ class EdgeForms final : public Alternatives {
     return {std::string(t.id), std::vector<Length>(t.lengths.size())};
   }
   static FieldInfo info(const EdgeLength& l) {
-    return {.label = l.label, .help = l.help, .range = {l.low_mm, l.high_mm}, .typical = {l.default_mm / 4, l.default_mm * 2}};
+    return {.label = l.label,
+            .help = l.help,
+            .range = {l.low_mm, l.high_mm},
+            .typical = {l.default_mm / 4, l.default_mm * 2}};
   }
   static void form(Visitor& v, EdgeSpec& edge, const EdgeType& t) {
     edge.lengths.resize(t.lengths.size());
@@ -113,7 +126,8 @@ class EdgeForms final : public Alternatives {
       quantity(v, one, edge.lengths[0]);
     } else if (!t.lengths.empty()) {
       std::vector<TupleItem> items;
-      for (std::size_t k = 0; k < t.lengths.size(); ++k) items.push_back(tuple_item(info(t.lengths[k]), edge.lengths[k]));
+      for (std::size_t k = 0; k < t.lengths.size(); ++k)
+        items.push_back(tuple_item(info(t.lengths[k]), edge.lengths[k]));
       v.tuple({.key = t.id, .label = t.label, .help = t.help, .required = true}, items);
     }
   }
@@ -127,7 +141,8 @@ void describe_edges(Visitor& v, const FieldInfo& info, EdgeSet& set) {
 }
 
 void describe_cover(Visitor& v, Spec& s) {
-  v.text({.key = "material", .label = "Cover", .help = "Leather or cloth of the cover.", .refers_to = "covers"}, s.cover);
+  v.text({.key = "material", .label = "Cover", .help = "Leather or cloth of the cover.", .refers_to = "covers"},
+         s.cover);
   later(v, s.kept, "cover/style", "style", "Style", "boxed, knife edge, wrapped front.");
   later(v, s.kept, "cover/pull", "pull", "Pull", "How much smaller the cover is than the cushion, in width and depth.");
   later(v, s.kept, "cover/seams", "seams", "Seams", "Construction of each seam, by name.");
@@ -136,35 +151,81 @@ void describe_cover(Visitor& v, Spec& s) {
 }
 
 void describe_skins(Visitor& v, Spec& s) {
-  v.record({.key = "topper", .label = "Topper", .help = "Soft layer wrapped over the shaped core.", .part = true}, [&s](Visitor& w) {
-    w.text({.key = "foam", .label = "Topper foam", .help = "Foam of the topper.", .required = true, .refers_to = "foams"}, s.topper_foam);
-    quantity(w, {.key = "thickness", .label = "Topper thickness", .help = "Of the topper.", .range = {0.1, 500}, .typical = {8, 25},
-                 .default_text = "15 mm", .source = "common practice"}, s.topper_thickness);
-    later(w, s.kept, "topper/down_to", "down_to", "Down to", "How far down the sides the topper runs.");
-  });
-  v.text({.key = "batting", .label = "Batting", .help = "Fibre fill under the cover.", .refers_to = "battings"}, s.batting);
-  v.text({.key = "barrier", .label = "Barrier", .help = "Barrier cloth under the cover.", .refers_to = "barriers"}, s.barrier);
-  v.record({.key = "cover", .label = "Cover", .help = "The sewn cover.", .part = true}, [&s](Visitor& w) { describe_cover(w, s); });
+  v.record({.key = "topper", .label = "Topper", .help = "Soft layer wrapped over the shaped core.", .part = true},
+           [&s](Visitor& w) {
+             w.text({.key = "foam",
+                     .label = "Topper foam",
+                     .help = "Foam of the topper.",
+                     .required = true,
+                     .refers_to = "foams"},
+                    s.topper_foam);
+             quantity(w,
+                      {.key = "thickness",
+                       .label = "Topper thickness",
+                       .help = "Of the topper.",
+                       .range = {0.1, 500},
+                       .typical = {8, 25},
+                       .default_text = "15 mm",
+                       .source = "common practice"},
+                      s.topper_thickness);
+             later(w, s.kept, "topper/down_to", "down_to", "Down to", "How far down the sides the topper runs.");
+           });
+  v.text({.key = "batting", .label = "Batting", .help = "Fibre fill under the cover.", .refers_to = "battings"},
+         s.batting);
+  v.text({.key = "barrier", .label = "Barrier", .help = "Barrier cloth under the cover.", .refers_to = "barriers"},
+         s.barrier);
+  v.record({.key = "cover", .label = "Cover", .help = "The sewn cover.", .part = true},
+           [&s](Visitor& w) { describe_cover(w, s); });
 }
 
 }  // namespace
 
 void describe(Visitor& v, RectangleSpec& r) {
-  quantity(v, {.key = "width", .label = "Width", .help = "Left to right.", .range = kSize, .typical = {250, 900}, .required = true}, r.width);
-  quantity(v, {.key = "depth", .label = "Depth", .help = "Front to back.", .range = kSize, .typical = {250, 800}, .required = true}, r.depth);
-  quantity(v, {.key = "corner_radius", .label = "Corner radius", .help = "Of the four corners, seen from above.", .range = kRadius,
-               .typical = {0, 90}, .default_text = "0 mm", .source = "sharp corners"}, r.corner_radius);
+  quantity(v,
+           {.key = "width",
+            .label = "Width",
+            .help = "Left to right.",
+            .range = kSize,
+            .typical = {250, 900},
+            .required = true},
+           r.width);
+  quantity(v,
+           {.key = "depth",
+            .label = "Depth",
+            .help = "Front to back.",
+            .range = kSize,
+            .typical = {250, 800},
+            .required = true},
+           r.depth);
+  quantity(v,
+           {.key = "corner_radius",
+            .label = "Corner radius",
+            .help = "Of the four corners, seen from above.",
+            .range = kRadius,
+            .typical = {0, 90},
+            .default_text = "0 mm",
+            .source = "sharp corners"},
+           r.corner_radius);
 }
 
 void describe(Visitor& v, VertexSpec& x) {
   const auto at = std::to_array<TupleItem>(
-      {tuple_item({.label = "Across", .help = "To the right of the origin.", .range = kPlace, .typical = {0, 900}}, x.x),
+      {tuple_item({.label = "Across", .help = "To the right of the origin.", .range = kPlace, .typical = {0, 900}},
+                  x.x),
        tuple_item({.label = "Back", .help = "Behind the origin.", .range = kPlace, .typical = {0, 800}}, x.y)});
-  v.tuple({.key = "at", .label = "Place", .help = "[across, back], from an origin of your choice.", .required = true}, at);
-  quantity(v, {.key = "radius", .label = "Radius", .help = "Rounds this corner.", .range = kRadius, .typical = {0, 60}}, x.radius);
+  v.tuple({.key = "at", .label = "Place", .help = "[across, back], from an origin of your choice.", .required = true},
+          at);
+  quantity(v, {.key = "radius", .label = "Radius", .help = "Rounds this corner.", .range = kRadius, .typical = {0, 60}},
+           x.radius);
   v.text({.key = "side", .label = "Side", .help = "Name of the side that starts here; edges are given by it."}, x.side);
-  quantity(v, {.key = "bulge", .label = "Bulge", .help = "Of the side that starts here: tangent of a quarter of the arc's angle, positive counter-clockwise, 0 straight.",
-               .range = {-1, 1}, .typical = {-0.3, 0.3}}, x.bulge);
+  quantity(v,
+           {.key = "bulge",
+            .label = "Bulge",
+            .help = "Of the side that starts here: tangent of a quarter of the arc's angle, positive "
+                    "counter-clockwise, 0 straight.",
+            .range = {-1, 1},
+            .typical = {-0.3, 0.3}},
+           x.bulge);
 }
 
 void describe(Visitor& v, const FieldInfo& info, EdgeSpec& edge) {
@@ -173,33 +234,94 @@ void describe(Visitor& v, const FieldInfo& info, EdgeSpec& edge) {
 }
 
 void describe(Visitor& v, LayerSpec& l) {
-  v.text({.key = "foam", .label = "Foam", .help = "Foam of this layer.", .required = true, .refers_to = "foams"}, l.foam);
-  quantity(v, {.key = "thickness", .label = "Thickness", .help = "Of this layer, shaped.", .range = {0.1, 2000}, .typical = {15, 80}, .required = true},
+  v.text({.key = "foam", .label = "Foam", .help = "Foam of this layer.", .required = true, .refers_to = "foams"},
+         l.foam);
+  quantity(v,
+           {.key = "thickness",
+            .label = "Thickness",
+            .help = "Of this layer, shaped.",
+            .range = {0.1, 2000},
+            .typical = {15, 80},
+            .required = true},
            l.thickness);
   later(v, l.kept, "zones", "Zones", "Parts of the layer in another foam.");
 }
 
 void describe(Visitor& v, Spec& s) {
-  v.text({.key = "name", .label = "Name", .help = "Of the piece; each piece of a design has its own.", .required = true, .form = TextForm::name}, s.name);
-  v.integer({.key = "count", .label = "Count", .help = "How many are made.", .range = {1, 100000}, .typical = {1, 12}, .default_text = "1",
-             .source = "one piece"}, s.count);
-  v.flag({.key = "mirrored", .label = "Other hand", .help = "Makes the mirror image.", .default_text = "false", .source = "as drawn"}, s.mirrored);
-  v.text({.key = "given_at", .label = "Sizes given at", .help = "Which surface outline, edges and heights describe.", .default_text = "dressed",
-          .source = "what must fit the frame", .choices = kGivenAt}, s.given_at);
+  v.text({.key = "name",
+          .label = "Name",
+          .help = "Of the piece; each piece of a design has its own.",
+          .required = true,
+          .form = TextForm::name},
+         s.name);
+  v.integer({.key = "count",
+             .label = "Count",
+             .help = "How many are made.",
+             .range = {1, 100000},
+             .typical = {1, 12},
+             .default_text = "1",
+             .source = "one piece"},
+            s.count);
+  v.flag({.key = "mirrored",
+          .label = "Other hand",
+          .help = "Makes the mirror image.",
+          .default_text = "false",
+          .source = "as drawn"},
+         s.mirrored);
+  v.text({.key = "given_at",
+          .label = "Sizes given at",
+          .help = "Which surface outline, edges and heights describe.",
+          .default_text = "dressed",
+          .source = "what must fit the frame",
+          .choices = kGivenAt},
+         s.given_at);
   OutlineForms outline(s);
   v.alternatives({.key = "outline", .label = "Outline", .help = "Seen from above.", .required = true}, outline);
-  list(v, {.key = "layers", .label = "Layers", .help = "Foam layers from the underside up.", .range = {1, 32}, .required = true}, s.layers,
-       [](Visitor& w, LayerSpec& l) { w.record({}, [&l](Visitor& x) { describe(x, l); }); });
-  v.record({.key = "edges", .label = "Edges", .help = "Edge profiles of the top and of the underside, by side; \"other\" for all not named; square where nothing is said."},
+  list(v,
+       {.key = "layers",
+        .label = "Layers",
+        .help = "Foam layers from the underside up.",
+        .range = {1, 32},
+        .required = true},
+       s.layers, [](Visitor& w, LayerSpec& l) { w.record({}, [&l](Visitor& x) { describe(x, l); }); });
+  v.record({.key = "edges",
+            .label = "Edges",
+            .help = "Edge profiles of the top and of the underside, by side; \"other\" for all not named; square where "
+                    "nothing is said."},
            [&s](Visitor& w) {
-             describe_edges(w, {.key = "top", .label = "Top edges", .help = "Edge profiles around the top.", .range = {0, 10000}}, s.top);
-             describe_edges(w, {.key = "bottom", .label = "Bottom edges", .help = "Edge profiles around the underside.", .range = {0, 10000}}, s.bottom);
+             describe_edges(
+                 w, {.key = "top", .label = "Top edges", .help = "Edge profiles around the top.", .range = {0, 10000}},
+                 s.top);
+             describe_edges(w,
+                            {.key = "bottom",
+                             .label = "Bottom edges",
+                             .help = "Edge profiles around the underside.",
+                             .range = {0, 10000}},
+                            s.bottom);
            });
-  v.text({.key = "adhesive", .label = "Adhesive", .help = "Between the layers; the built-in contact adhesive if nothing is said.", .refers_to = "adhesives"}, s.adhesive);
-  quantity(v, {.key = "trim", .label = "Trim", .help = "Around a blank, each side.", .range = {0, 500}, .typical = {5, 20},
-               .default_text = "10 mm", .source = "common practice"}, s.trim);
-  quantity(v, {.key = "kerf", .label = "Kerf", .help = "Of the band knife: what the cut eats.", .range = {0, 20}, .typical = {0, 1.5},
-               .default_text = "0.5 mm", .source = "common practice"}, s.kerf);
+  v.text({.key = "adhesive",
+          .label = "Adhesive",
+          .help = "Between the layers; the built-in contact adhesive if nothing is said.",
+          .refers_to = "adhesives"},
+         s.adhesive);
+  quantity(v,
+           {.key = "trim",
+            .label = "Trim",
+            .help = "Around a blank, each side.",
+            .range = {0, 500},
+            .typical = {5, 20},
+            .default_text = "10 mm",
+            .source = "common practice"},
+           s.trim);
+  quantity(v,
+           {.key = "kerf",
+            .label = "Kerf",
+            .help = "Of the band knife: what the cut eats.",
+            .range = {0, 20},
+            .typical = {0, 1.5},
+            .default_text = "0.5 mm",
+            .source = "common practice"},
+           s.kerf);
   describe_skins(v, s);
   later(v, s.kept, "crown", "Crown", "Doming of top or underside.");
   later(v, s.kept, "contour", "Contour", "Height curves along depth and across width.");

@@ -9,7 +9,9 @@ class Gaps final : public Visitor {
  public:
   std::vector<std::string> paths;
 
-  void quantity(const FieldInfo& info, Dimension, Quantity& q) override { check(info, q, info.required || info.key.empty()); }
+  void quantity(const FieldInfo& info, Dimension, Quantity& q) override {
+    check(info, q, info.required || info.key.empty());
+  }
   void integer(const FieldInfo& info, int& i) override {
     if (!info.range.contains(i)) paths.push_back(path(info.key));
   }
@@ -30,14 +32,12 @@ class Gaps final : public Visitor {
   void list(const FieldInfo& info, List& items) override {
     if (!info.range.contains(static_cast<double>(items.size()))) paths.push_back(path(info.key));
     below(info.key, [&] {
-      for (std::size_t i = 0; i < items.size(); ++i)
-        below(std::to_string(i), [&] { items.element(*this, i); });
+      for (std::size_t i = 0; i < items.size(); ++i) below(std::to_string(i), [&] { items.element(*this, i); });
     });
   }
   void map(const FieldInfo& info, Map& items) override {
     below(info.key, [&] {
-      for (std::size_t i = 0; i < items.size(); ++i)
-        below(items.name(i), [&] { items.element(*this, i); });
+      for (std::size_t i = 0; i < items.size(); ++i) below(items.name(i), [&] { items.element(*this, i); });
     });
   }
   void alternatives(const FieldInfo& info, Alternatives& forms) override {
@@ -77,7 +77,8 @@ Findings incomplete(const Piece& piece) {
   std::string list;
   for (std::size_t i = 0; i < gaps.paths.size() && i < 8; ++i) list += (i > 0 ? ", " : "") + gaps.paths[i];
   if (gaps.paths.size() > 8) list += ", ...";
-  return {{Severity::error, "piece.incomplete", "", "not computed: missing or out of range: " + list, "Give these values first."}};
+  return {{Severity::error, "piece.incomplete", "", "not computed: missing or out of range: " + list,
+           "Give these values first."}};
 }
 
 }  // namespace kerfkiln::job

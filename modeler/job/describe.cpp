@@ -40,7 +40,9 @@ class PieceForms final : public Alternatives {
 void describe_order(Visitor& v, Order& o) {
   v.text({.key = "customer", .label = "Customer", .help = "Whom the job is for."}, o.customer);
   v.text({.key = "drawing", .label = "Drawing", .help = "Number of the drawing, printed on every part."}, o.drawing);
-  v.text({.key = "revision", .label = "Revision", .help = "Of the drawing.", .default_text = "A", .source = "the first"}, o.revision);
+  v.text(
+      {.key = "revision", .label = "Revision", .help = "Of the drawing.", .default_text = "A", .source = "the first"},
+      o.revision);
   v.text({.key = "date", .label = "Date", .help = "As year-month-day.", .form = TextForm::date}, o.date);
   v.text({.key = "drawn", .label = "Drawn by", .help = "Who drew it."}, o.drawn);
   v.text({.key = "approved", .label = "Approved by", .help = "Who approved it; empty until then."}, o.approved);
@@ -54,20 +56,35 @@ void describe(Visitor& v, const FieldInfo& info, Piece& piece) {
 }
 
 void describe(Visitor& v, Design& d) {
-  v.text({.key = "$schema", .label = "Schema", .help = "Where an editor finds the JSON Schema of design files."}, d.schema_reference);
-  v.integer({.key = "kerfkiln", .label = "Version", .help = "Of the design file's form.", .range = {1, 1e6}, .required = true}, d.version);
+  v.text({.key = "$schema", .label = "Schema", .help = "Where an editor finds the JSON Schema of design files."},
+         d.schema_reference);
+  v.integer({.key = "kerfkiln",
+             .label = "Version",
+             .help = "Of the design file's form.",
+             .range = {1, 1e6},
+             .required = true},
+            d.version);
   v.text({.key = "title", .label = "Title", .help = "Of the job."}, d.title);
   // Before all lengths: numbers without a unit depend on it.
   std::string units(d.units == Units::inch ? kUnitWords[1].value : kUnitWords[0].value);
-  v.text({.key = "units", .label = "Units", .help = "Of lengths written without a unit, and of the documents.", .default_text = "mm",
-          .source = "the workshop's usual", .choices = kUnitWords}, units);
+  v.text({.key = "units",
+          .label = "Units",
+          .help = "Of lengths written without a unit, and of the documents.",
+          .default_text = "mm",
+          .source = "the workshop's usual",
+          .choices = kUnitWords},
+         units);
   d.units = units == kUnitWords[1].value ? Units::inch : Units::mm;
-  v.record({.key = "order", .label = "Order", .help = "What the title block says."}, [&d](Visitor& w) { describe_order(w, d.order); });
-  v.record({.key = "materials", .label = "Materials", .help = "The design's own materials by name; generic ones are built in."},
+  v.record({.key = "order", .label = "Order", .help = "What the title block says."},
+           [&d](Visitor& w) { describe_order(w, d.order); });
+  v.record({.key = "materials",
+            .label = "Materials",
+            .help = "The design's own materials by name; generic ones are built in."},
            [&d](Visitor& w) { material::describe(w, d.own); });
   list(v, {.key = "pieces", .label = "Pieces", .help = "What is made.", .range = {1, 256}, .required = true}, d.pieces,
        [](Visitor& w, Piece& piece) { describe(w, {.label = "Piece", .help = "A cushion or an urn."}, piece); });
-  v.kept({.key = "records", .label = "Records", .help = "What was measured on real pieces.", .computed = false}, {&d.kept, "records"});
+  v.kept({.key = "records", .label = "Records", .help = "What was measured on real pieces.", .computed = false},
+         {&d.kept, "records"});
 }
 
 }  // namespace kerfkiln::job

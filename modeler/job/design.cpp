@@ -27,14 +27,17 @@ int count_of(const Piece& piece) {
 
 void check_whole(const Design& d, Findings& findings) {
   if (d.version != kFileVersion)
-    findings.push_back({Severity::error, "version.unsupported", "kerfkiln", "the file has version " + std::to_string(d.version) +
-                        "; this program reads version " + std::to_string(kFileVersion), "Open it with the program that wrote it, or write version " +
-                        std::to_string(kFileVersion) + "."});
+    findings.push_back(
+        {Severity::error, "version.unsupported", "kerfkiln",
+         "the file has version " + std::to_string(d.version) + "; this program reads version " +
+             std::to_string(kFileVersion),
+         "Open it with the program that wrote it, or write version " + std::to_string(kFileVersion) + "."});
   std::set<std::string_view> names;
   for (std::size_t i = 0; i < d.pieces.size() && findings.size() < Reader::kMostFindings; ++i)
     if (const std::string& name = name_of(d.pieces[i]); !name.empty() && !names.insert(name).second)
       findings.push_back({Severity::error, "name.duplicate", "pieces/" + std::to_string(i) + "/name",
-                          "two pieces have the name \"" + name + "\"", "Give each piece its own name; use \"count\" for copies."});
+                          "two pieces have the name \"" + name + "\"",
+                          "Give each piece its own name; use \"count\" for copies."});
 }
 
 // Names out of one map of "materials", found by its key in the parameter table.
@@ -100,7 +103,8 @@ Document parse(std::string text) {
 
 Result<Document> read(const std::filesystem::path& path) {
   const auto failed = [&path](std::string why) {
-    return Finding{Severity::error, "file.unreadable", "", path.string() + ": " + why, "Check the name, the folder and the permissions."};
+    return Finding{Severity::error, "file.unreadable", "", path.string() + ": " + why,
+                   "Check the name, the folder and the permissions."};
   };
   std::error_code error;
   const auto status = std::filesystem::status(path, error);

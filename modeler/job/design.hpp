@@ -19,7 +19,9 @@ namespace kerfkiln::job {
 using kerfkiln::Units;
 inline constexpr int kFileVersion = 1;  // the value of "kerfkiln"
 
-struct Order { std::string customer, drawing, revision = "A", date, drawn, approved; };
+struct Order {
+  std::string customer, drawing, revision = "A", date, drawn, approved;
+};
 
 using Piece = std::variant<cushion::Spec, urn::Spec>;
 struct Design {
@@ -58,8 +60,8 @@ Result<Document> edited(const Document&, const std::string& path, const std::str
 std::string write(const Design&);
 // 16 hexadecimal digits of the canonical content (comments and white space do not count); printed on every part.
 std::string hash(const Design&);
-std::string schema();                         // JSON Schema 2020-12
-std::string starter(const std::string& kind); // commented design, "cushion" or "urn"; empty for another kind
+std::string schema();                          // JSON Schema 2020-12
+std::string starter(const std::string& kind);  // commented design, "cushion" or "urn"; empty for another kind
 
 // The names a text field may refer to: those of the design's own map ("foams", ...), then the built-in ones.
 std::vector<std::string> material_names(const Design&, std::string_view map);

@@ -9,7 +9,8 @@ namespace {
 using Kind = JsonNode::Kind;
 
 Finding no_place(const std::string& path, const std::string& why) {
-  return {Severity::error, "edit.path", path, "there is no place for this value: " + why, "Edit a member of a record, or an entry of a list or the one after its last."};
+  return {Severity::error, "edit.path", path, "there is no place for this value: " + why,
+          "Edit a member of a record, or an entry of a list or the one after its last."};
 }
 
 // The white space before the value's line, where the value stands first on it.
@@ -40,7 +41,8 @@ std::string inserted(const JsonTree& t, int parent, const std::string& entry) {
   std::string text(t.text);
   if (p.last < 0) {
     const bool tight = text.substr(p.begin + 1, p.end - p.begin - 2).find_first_not_of(" \t\r\n") == std::string::npos;
-    if (tight) return text.replace(p.begin + 1, p.end - p.begin - 2, p.kind == Kind::object ? " " + entry + " " : entry);
+    if (tight)
+      return text.replace(p.begin + 1, p.end - p.begin - 2, p.kind == Kind::object ? " " + entry + " " : entry);
     return text.insert(p.begin + 1, " " + entry + " ");
   }
   const std::size_t end = t[p.last].end, start = start_of(t, p.last);
@@ -59,9 +61,12 @@ std::string removed(const JsonTree& t, int node) {
   const bool first = t[n.parent].first == node;
   const auto comma_between = [&t](std::size_t a, std::size_t b) {
     for (std::size_t i = a; i < b; ++i) {
-      if (t.text.substr(i).starts_with("//")) i = std::min(t.text.find('\n', i), b);
-      else if (t.text.substr(i).starts_with("/*")) i = t.text.find("*/", i) + 1;
-      else if (t.text[i] == ',') return i;
+      if (t.text.substr(i).starts_with("//"))
+        i = std::min(t.text.find('\n', i), b);
+      else if (t.text.substr(i).starts_with("/*"))
+        i = t.text.find("*/", i) + 1;
+      else if (t.text[i] == ',')
+        return i;
     }
     return b;
   };
@@ -117,8 +122,10 @@ Result<std::string> spliced(const JsonTree& t, const std::string& path, std::str
     rest = rest.substr(0, cut);
   }
   if (t[parent].kind == Kind::object) return inserted(t, parent, json_quoted(rest) + ": " + value);
-  if (t[parent].kind != Kind::array) return no_place(path, "\"" + std::string(known) + "\" is neither a record nor a list");
-  if (rest != std::to_string(t[parent].size)) return no_place(path, "the list has " + std::to_string(t[parent].size) + " entries");
+  if (t[parent].kind != Kind::array)
+    return no_place(path, "\"" + std::string(known) + "\" is neither a record nor a list");
+  if (rest != std::to_string(t[parent].size))
+    return no_place(path, "the list has " + std::to_string(t[parent].size) + " entries");
   return inserted(t, parent, value);
 }
 

@@ -42,7 +42,8 @@ class GrammarCheck : public nlohmann::json_sax<Json> {
     if (why.starts_with("parse error"))
       if (const auto i = why.find(": "); i != std::string::npos) why.erase(0, i + 2);
     if (why.size() > 300) why = why.substr(0, 300) + " ...";
-    std::erase_if(why, [](char c) { return static_cast<unsigned char>(c) < 0x20 || static_cast<unsigned char>(c) > 0x7e; });
+    std::erase_if(why,
+                  [](char c) { return static_cast<unsigned char>(c) < 0x20 || static_cast<unsigned char>(c) > 0x7e; });
     finding = Finding{Severity::error, "json.syntax", "", place(text_, at == 0 ? 0 : at - 1) + ": " + why,
                       "Look there and just before for a missing comma, quote or bracket."};
     return false;
@@ -106,11 +107,20 @@ class Scanner {
       p.last = me;
     }
     switch (s_[i_]) {
-      case '{': n.kind = JsonNode::Kind::object; children(me, true); break;
-      case '[': n.kind = JsonNode::Kind::array; children(me, false); break;
-      case '"': n.kind = JsonNode::Kind::string; quoted(); break;
+      case '{':
+        n.kind = JsonNode::Kind::object;
+        children(me, true);
+        break;
+      case '[':
+        n.kind = JsonNode::Kind::array;
+        children(me, false);
+        break;
+      case '"':
+        n.kind = JsonNode::Kind::string;
+        quoted();
+        break;
       default:
-        n.kind = s_[i_] == 'n' ? JsonNode::Kind::null
+        n.kind = s_[i_] == 'n'                    ? JsonNode::Kind::null
                  : s_[i_] == 't' || s_[i_] == 'f' ? JsonNode::Kind::boolean
                                                   : JsonNode::Kind::number;
         i_ = std::min(s_.find_first_not_of("+-.0123456789abcdefghijklmnopqrstuvwxyzE", i_), s_.size());
@@ -234,8 +244,10 @@ std::string JsonTree::compact(int i) const {
 
 Result<JsonTree> read_json(std::string_view text) {
   if (text.size() > kLargestFile)
-    return Finding{Severity::error, "file.size", "", "the file has " + std::to_string(text.size()) + " bytes; at most " +
-                   std::to_string(kLargestFile) + " are read", "Split the design into several files."};
+    return Finding{
+        Severity::error, "file.size", "",
+        "the file has " + std::to_string(text.size()) + " bytes; at most " + std::to_string(kLargestFile) + " are read",
+        "Split the design into several files."};
   GrammarCheck check(text);
   const bool good = Json::sax_parse(text.begin(), text.end(), &check, Json::input_format_t::json, true, true);
   if (check.finding) return *check.finding;
@@ -252,11 +264,21 @@ std::string json_quoted(std::string_view text) {
   std::string out = "\"";
   for (const char c : text) {
     switch (c) {
-      case '"': out += "\\\""; break;
-      case '\\': out += "\\\\"; break;
-      case '\n': out += "\\n"; break;
-      case '\t': out += "\\t"; break;
-      case '\r': out += "\\r"; break;
+      case '"':
+        out += "\\\"";
+        break;
+      case '\\':
+        out += "\\\\";
+        break;
+      case '\n':
+        out += "\\n";
+        break;
+      case '\t':
+        out += "\\t";
+        break;
+      case '\r':
+        out += "\\r";
+        break;
       default:
         if (static_cast<unsigned char>(c) < 0x20) {
           out += "\\u00";

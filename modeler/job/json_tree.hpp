@@ -30,14 +30,14 @@ struct JsonTree {
 
   const JsonNode& operator[](int i) const { return nodes[static_cast<std::size_t>(i)]; }
   std::string_view raw(int i) const { return text.substr((*this)[i].begin, (*this)[i].end - (*this)[i].begin); }
-  std::string key(int i) const;            // unescaped
+  std::string key(int i) const;  // unescaped
   bool key_is(int i, std::string_view) const;
-  std::string string(int i) const;         // unescaped value of a string node
+  std::string string(int i) const;                     // unescaped value of a string node
   int member(int object, std::string_view key) const;  // the first of that key
   int element(int array, std::size_t index) const;
-  std::string path(int i) const;           // "pieces/0/wall"
-  int find(std::string_view path) const;   // keys may hold slashes: the longest key that fits wins
-  std::string compact(int i) const;        // tokens as written, no comments, no white space
+  std::string path(int i) const;          // "pieces/0/wall"
+  int find(std::string_view path) const;  // keys may hold slashes: the longest key that fits wins
+  std::string compact(int i) const;       // tokens as written, no comments, no white space
 };
 
 // Checked against the JSON grammar (comments allowed), the size and the nesting limit. Codes file.size, json.syntax,

@@ -13,12 +13,18 @@ using Kind = JsonNode::Kind;
 
 std::string_view kind_words(Kind k) {
   switch (k) {
-    case Kind::object: return "a record {...}";
-    case Kind::array: return "a list [...]";
-    case Kind::string: return "a text";
-    case Kind::number: return "a number";
-    case Kind::boolean: return "true or false";
-    case Kind::null: return "null";
+    case Kind::object:
+      return "a record {...}";
+    case Kind::array:
+      return "a list [...]";
+    case Kind::string:
+      return "a text";
+    case Kind::number:
+      return "a number";
+    case Kind::boolean:
+      return "true or false";
+    case Kind::null:
+      return "null";
   }
   return {};
 }
@@ -66,15 +72,18 @@ Reader::Reader(const JsonTree& tree, const Design& design, Findings& findings)
     : tree_(tree), design_(design), findings_(findings), seen_(tree.nodes.size()) {}
 
 void Reader::read_root(const Fields& fields) {
-  if (is(0, Kind::object, "a record {...} with the keys \"kerfkiln\" and \"pieces\"", {.label = "The file"})) members(0, fields, {});
+  if (is(0, Kind::object, "a record {...} with the keys \"kerfkiln\" and \"pieces\"", {.label = "The file"}))
+    members(0, fields, {});
 }
 
 void Reader::add(Severity severity, std::string code, int node, std::string message, std::string remedy) {
   if (findings_.size() < kMostFindings) {
-    findings_.push_back({severity, std::move(code), node < 0 ? "" : tree_.path(node), std::move(message), std::move(remedy)});
+    findings_.push_back(
+        {severity, std::move(code), node < 0 ? "" : tree_.path(node), std::move(message), std::move(remedy)});
   } else if (findings_.size() == kMostFindings) {
-    findings_.push_back({Severity::error, "findings.more", "", "there are more findings than the " +
-                         std::to_string(kMostFindings) + " listed", "Mend these first."});
+    findings_.push_back({Severity::error, "findings.more", "",
+                         "there are more findings than the " + std::to_string(kMostFindings) + " listed",
+                         "Mend these first."});
   }
 }
 
@@ -95,7 +104,8 @@ int Reader::take(const FieldInfo& info) {
     return node;
   }
   if (info.required) {
-    add(Severity::error, "value.missing", at_, name_of(info) + " is missing", "Add \"" + std::string(info.key) + "\": " + std::string(info.help));
+    add(Severity::error, "value.missing", at_, name_of(info) + " is missing",
+        "Add \"" + std::string(info.key) + "\": " + std::string(info.help));
     // The place of a missing member is its own path, so that it can be pointed at.
     if (findings_.size() <= kMostFindings) {
       std::string& path = findings_.back().path;
@@ -107,8 +117,9 @@ int Reader::take(const FieldInfo& info) {
 
 bool Reader::is(int node, Kind wanted, std::string_view expected, const FieldInfo& info) {
   if (tree_[node].kind == wanted) return true;
-  add(Severity::error, "value.type", node, name_of(info) + " is " + std::string(kind_words(tree_[node].kind)) + "; expected " +
-      std::string(expected), "Write " + std::string(expected) + ".");
+  add(Severity::error, "value.type", node,
+      name_of(info) + " is " + std::string(kind_words(tree_[node].kind)) + "; expected " + std::string(expected),
+      "Write " + std::string(expected) + ".");
   return false;
 }
 
@@ -137,7 +148,8 @@ void Reader::members(int node, const Fields& fields, std::string_view also_known
 void Reader::unknown_key(int node) {
   if (findings_.size() > kMostFindings) return;
   const std::string key = tree_.key(node);
-  add(Severity::error, "key.unknown", node, "\"" + key.substr(0, 80) + "\" is not a key that is known here", did_you_mean(key, known_));
+  add(Severity::error, "key.unknown", node, "\"" + key.substr(0, 80) + "\" is not a key that is known here",
+      did_you_mean(key, known_));
 }
 
 void Reader::duplicate_keys(int node) {
@@ -145,16 +157,19 @@ void Reader::duplicate_keys(int node) {
   for (int c = tree_[node].first; c >= 0; c = tree_[c].next) {
     const auto [it, fresh] = first.emplace(tree_.key(c), c);
     if (fresh) continue;
-    add(Severity::error, "key.duplicate", c, "\"" + it->first.substr(0, 80) + "\" is written twice; the first counts", "Remove one of the two.");
+    add(Severity::error, "key.duplicate", c, "\"" + it->first.substr(0, 80) + "\" is written twice; the first counts",
+        "Remove one of the two.");
     seen_[static_cast<std::size_t>(c)] = true;
   }
 }
 
 void Reader::not_computed(int node, const FieldInfo& info) {
   std::string place;
-  for (int i = node; i > 0; i = tree_[i].parent) place += "/" + (tree_[i].key_end > 0 ? tree_.key(i) : std::string("*"));
+  for (int i = node; i > 0; i = tree_[i].parent)
+    place += "/" + (tree_[i].key_end > 0 ? tree_.key(i) : std::string("*"));
   if (!noted_.insert(place).second) return;
-  add(Severity::note, "key.not_computed", node, "\"" + std::string(info.key) + "\" is kept in the file; this version computes nothing from it",
+  add(Severity::note, "key.not_computed", node,
+      "\"" + std::string(info.key) + "\" is kept in the file; this version computes nothing from it",
       "Nothing to mend; do not rely on it in the figures.");
 }
 
@@ -168,18 +183,21 @@ void Reader::read_quantity(int node, const FieldInfo& info, Dimension d, Quantit
   const Result<double> value = [&]() -> Result<double> {
     if (kind == Kind::string) return parse_quantity(q.written, d);
     if (const auto number = parse_number(q.written)) return bare_quantity(*number, d, design_.units);
-    return Finding{Severity::error, "quantity.overflow", "", q.written.substr(0, 60) + " is a number beyond all limits", ""};
+    return Finding{Severity::error, "quantity.overflow", "", q.written.substr(0, 60) + " is a number beyond all limits",
+                   ""};
   }();
   if (!value) {
     const Finding& f = value.findings().front();
-    add(f.severity, f.code, node, name_of(info) + ": " + f.message + "; expected " + std::string(expected_quantity(d)), f.remedy);
+    add(f.severity, f.code, node, name_of(info) + ": " + f.message + "; expected " + std::string(expected_quantity(d)),
+        f.remedy);
     return;
   }
   if (!info.range.contains(*value)) {
     const std::string same = format_quantity(*value, d, design_.units);
     const std::string in_units = same == q.written ? "" : " (" + same + ")";
     const std::string permitted = format_range(info.range, d, design_.units);
-    add(Severity::error, "value.range", node, name_of(info) + " is " + shown(node) + in_units + "; permitted: " + permitted,
+    add(Severity::error, "value.range", node,
+        name_of(info) + " is " + shown(node) + in_units + "; permitted: " + permitted,
         "Choose a value in the permitted range: " + permitted + ".");
     return;
   }
@@ -202,7 +220,8 @@ void Reader::integer(const FieldInfo& info, int& i) {
   if (node < 0 || !is(node, Kind::number, "a whole number", info)) return;
   const std::optional<double> x = parse_number(tree_.raw(node));
   if (!x || *x != std::floor(*x)) {
-    add(Severity::error, "value.integer", node, name_of(info) + " is " + shown(node) + "; expected a whole number", "Write a whole number, such as 2.");
+    add(Severity::error, "value.integer", node, name_of(info) + " is " + shown(node) + "; expected a whole number",
+        "Write a whole number, such as 2.");
     return;
   }
   if (!info.range.contains(*x)) {
@@ -221,7 +240,8 @@ void Reader::flag(const FieldInfo& info, bool& b) {
 
 void Reader::check_text(int node, const FieldInfo& info, const std::string& s) {
   const auto complain = [&](const char* must) {
-    add(Severity::error, "text.form", node, name_of(info) + " is " + shown(node) + "; it must be " + must, std::string("Write ") + must + ".");
+    add(Severity::error, "text.form", node, name_of(info) + " is " + shown(node) + "; it must be " + must,
+        std::string("Write ") + must + ".");
   };
   if (has_control(s)) return complain("one line without control characters");
   if (info.form == TextForm::name && (s.empty() || s.size() > 80 || s.front() == ' ' || s.back() == ' '))
@@ -234,8 +254,9 @@ void Reader::check_text(int node, const FieldInfo& info, const std::string& s) {
   if (it == names_.end()) it = names_.emplace(info.refers_to, material_names(design_, info.refers_to)).first;
   const std::vector<std::string_view> names(it->second.begin(), it->second.end());
   if (std::find(names.begin(), names.end(), s) == names.end())
-    add(Severity::error, "name.unknown", node, name_of(info) + " is " + shown(node) + "; no entry of \"" + std::string(info.refers_to) +
-        "\" has this name", did_you_mean(s, names));
+    add(Severity::error, "name.unknown", node,
+        name_of(info) + " is " + shown(node) + "; no entry of \"" + std::string(info.refers_to) + "\" has this name",
+        did_you_mean(s, names));
 }
 
 void Reader::text(const FieldInfo& info, std::string& s) {
@@ -246,7 +267,8 @@ void Reader::text(const FieldInfo& info, std::string& s) {
     std::vector<std::string_view> words;
     for (const Choice& c : info.choices) words.push_back(c.value);
     if (std::find(words.begin(), words.end(), value) == words.end()) {
-      add(Severity::error, "value.choice", node, name_of(info) + " is " + shown(node) + "; permitted: " + joined(words), did_you_mean(value, words));
+      add(Severity::error, "value.choice", node, name_of(info) + " is " + shown(node) + "; permitted: " + joined(words),
+          did_you_mean(value, words));
       return;
     }
   }
@@ -260,8 +282,10 @@ void Reader::tuple(const FieldInfo& info, std::span<const TupleItem> items) {
   const std::string expected = "a list of " + std::to_string(items.size()) + " values";
   if (!is(node, Kind::array, expected, info)) return;
   if (tree_[node].size != items.size()) {
-    add(Severity::error, "list.count", node, name_of(info) + " has " + std::to_string(tree_[node].size) + " values; expected " +
-        std::to_string(items.size()), "Write " + expected + ".");
+    add(Severity::error, "list.count", node,
+        name_of(info) + " has " + std::to_string(tree_[node].size) + " values; expected " +
+            std::to_string(items.size()),
+        "Write " + expected + ".");
     return;
   }
   int c = tree_[node].first;
@@ -282,7 +306,8 @@ std::size_t Reader::counted(int node, const FieldInfo& info) {
   const std::size_t n = tree_[node].size;
   if (!info.range.contains(static_cast<double>(n))) {
     const std::string permitted = format_range(info.range, Dimension::plain, Units::mm);
-    add(Severity::error, "list.count", node, name_of(info) + " has " + std::to_string(n) + " entries; permitted: " + permitted,
+    add(Severity::error, "list.count", node,
+        name_of(info) + " has " + std::to_string(n) + " entries; permitted: " + permitted,
         n == 0 ? "Add at least " + format_number(info.range.low, 0) + "." : "Permitted: " + permitted + ".");
   }
   return static_cast<std::size_t>(std::min(static_cast<double>(n), info.range.high));
@@ -294,8 +319,7 @@ void Reader::list(const FieldInfo& info, List& items) {
   const std::size_t n = counted(node, info);
   items.resize(n);
   int c = tree_[node].first;
-  for (std::size_t i = 0; i < n; ++i, c = tree_[c].next)
-    on(c, [&] { items.element(*this, i); });
+  for (std::size_t i = 0; i < n; ++i, c = tree_[c].next) on(c, [&] { items.element(*this, i); });
 }
 
 void Reader::map(const FieldInfo& info, Map& items) {
@@ -306,7 +330,8 @@ void Reader::map(const FieldInfo& info, Map& items) {
   for (int c = tree_[node].first; c >= 0 && left > 0; c = tree_[c].next, --left) {
     const std::string name = tree_.key(c);
     if (name.empty() || name.size() > 80 || has_control(name)) {
-      add(Severity::error, "text.form", c, name_of(info) + ": a name must have 1 to 80 bytes and no control characters", "Choose another name.");
+      add(Severity::error, "text.form", c, name_of(info) + ": a name must have 1 to 80 bytes and no control characters",
+          "Choose another name.");
       continue;
     }
     const std::size_t before = items.size(), i = items.add(name);
@@ -329,9 +354,12 @@ std::size_t Reader::chosen_form(int node, const FieldInfo& info, const Alternati
   if (object && tree_[node].size > 0) typed = tree_.key(tree_[node].first);
   std::string remedy = did_you_mean(typed, ids);
   for (const std::string_view id : ids)
-    if (id == typed) remedy = word ? "Give it its sizes: {\"" + typed + "\": ...}." : "Write the word alone: \"" + typed + "\".";
-  add(Severity::error, "value.form", node, name_of(info) + " is " + (object && !typed.empty() ? "{\"" + typed.substr(0, 60) + "\": ...}" : shown(node)) +
-      "; permitted forms: " + joined(ids), remedy);
+    if (id == typed)
+      remedy = word ? "Give it its sizes: {\"" + typed + "\": ...}." : "Write the word alone: \"" + typed + "\".";
+  add(Severity::error, "value.form", node,
+      name_of(info) + " is " + (object && !typed.empty() ? "{\"" + typed.substr(0, 60) + "\": ...}" : shown(node)) +
+          "; permitted forms: " + joined(ids),
+      remedy);
   return forms.count();
 }
 
@@ -359,9 +387,12 @@ void Reader::alternatives(const FieldInfo& info, Alternatives& forms) {
   const Alternative chosen = forms.at(form);
   forms.choose(form);
   if (!chosen.computed)
-    add(Severity::error, "value.not_computed", node, name_of(info) + " by \"" + std::string(chosen.id) + "\" is kept, but not computed by this version",
+    add(Severity::error, "value.not_computed", node,
+        name_of(info) + " by \"" + std::string(chosen.id) + "\" is kept, but not computed by this version",
         "Give it in another form.");
-  if (!chosen.word) members(node, [&forms](Visitor& v) { forms.fields(v); }, tag);
+  if (!chosen.word)
+    members(
+        node, [&forms](Visitor& v) { forms.fields(v); }, tag);
 }
 
 void Reader::kept(const FieldInfo& info, KeptSlot slot) {

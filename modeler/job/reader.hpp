@@ -47,8 +47,8 @@ class Reader final : public Visitor {
   const Design& design_;
   Findings& findings_;
   std::vector<bool> seen_;
-  int at_ = -1;               // the record whose members are described; -1: it is not written
-  int element_ = -1;          // what an empty key stands for
+  int at_ = -1;                          // the record whose members are described; -1: it is not written
+  int element_ = -1;                     // what an empty key stands for
   std::vector<std::string_view> known_;  // keys described in the current record
   std::set<std::string> noted_;          // paths, indices left out, that have their note
   std::map<std::string_view, std::vector<std::string>> names_;  // by map of materials, once asked for

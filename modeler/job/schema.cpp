@@ -121,15 +121,19 @@ class SchemaWriter final : public Visitor {
   static Json quantity_schema(const FieldInfo& info, Dimension d) {
     Json j = described(info);
     std::string text = j.value("description", "");
-    if (info.range.limited()) text += (text.empty() ? "" : " ") + ("Permitted: " + format_range(info.range, d, Units::mm) + ".");
+    if (info.range.limited())
+      text += (text.empty() ? "" : " ") + ("Permitted: " + format_range(info.range, d, Units::mm) + ".");
     j["description"] = text + (text.empty() ? "" : " ") + "Write " + std::string(expected_quantity(d)) + ".";
     const bool bare = bare_quantity(1, d, Units::mm).has_value();
-    if (bare) j["type"] = {"number", "string"};
-    else j["type"] = "string";
+    if (bare)
+      j["type"] = {"number", "string"};
+    else
+      j["type"] = "string";
     j["pattern"] = kQuantityPattern;
     // The limits of a bare length depend on the file's units, its sign does not.
     Range limits = info.range;
-    if (d == Dimension::length) limits = {limits.low >= 0 ? 0 : -kNoLimit, kNoLimit, limits.low > 0 || limits.open_low, false};
+    if (d == Dimension::length)
+      limits = {limits.low >= 0 ? 0 : -kNoLimit, kNoLimit, limits.low > 0 || limits.open_low, false};
     if (bare) put_limits(j, limits);
     if (!info.default_text.empty()) j["default"] = info.default_text;
     return j;

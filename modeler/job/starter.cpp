@@ -38,9 +38,11 @@ urn::Spec jar() {
   urn::Spec s;
   s.name = "urn";
   s.body = "stoneware";
-  s.profile = {point("0", "60"), point("90", "92"), point("190", "80"), point("215", "58", true), point("240", "56", true)};
+  s.profile = {point("0", "60"), point("90", "92"), point("190", "80"), point("215", "58", true),
+               point("240", "56", true)};
   // Squared in the belly, round at foot and neck: the numbers between are interpolated along the height.
-  for (std::size_t i = 0; i < s.profile.size(); ++i) s.profile[i].squareness = typed<Plain>(i == 1 || i == 2 ? "4" : "2");
+  for (std::size_t i = 0; i < s.profile.size(); ++i)
+    s.profile[i].squareness = typed<Plain>(i == 1 || i == 2 ? "4" : "2");
   s.wall = mm("6 mm");
   s.base.thickness = mm("7 mm");
   s.base.foot_width = mm("10 mm");
@@ -63,7 +65,9 @@ std::string starter(const std::string& kind) {
   Writer writer(d.units, Writer::Style::explained);
   describe(writer, d);
   JsonValue v = writer.take();
-  v.comment = "A kerfkiln design. Lengths without a unit are in \"units\"; \"18 mm\", \"1 1/2 in\" or \"4 cm\" may stand anywhere. Comments like this one are yours to change.";
+  v.comment =
+      "A kerfkiln design. Lengths without a unit are in \"units\"; \"18 mm\", \"1 1/2 in\" or \"4 cm\" may stand "
+      "anywhere. Comments like this one are yours to change.";
   return pretty(v) + "\n";
 }
 

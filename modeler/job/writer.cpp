@@ -94,8 +94,7 @@ JsonValue keyed(std::string key, JsonValue v) {
 
 JsonValue laid_out(const JsonTree& t, int node) {
   const JsonNode& n = t[node];
-  if (n.kind != JsonNode::Kind::object && n.kind != JsonNode::Kind::array)
-    return token_value(std::string(t.raw(node)));
+  if (n.kind != JsonNode::Kind::object && n.kind != JsonNode::Kind::array) return token_value(std::string(t.raw(node)));
   JsonValue v = empty_value(n.kind == JsonNode::Kind::object);
   for (int c = n.first; c >= 0; c = t[c].next) v.items.push_back(keyed(t.key(c), laid_out(t, c)));
   return v;
@@ -132,9 +131,7 @@ void Writer::put(const FieldInfo& info, JsonValue v) {
   object_.items.push_back(keyed(std::string(info.key), std::move(v)));
 }
 
-void Writer::put_token(const FieldInfo& info, std::string token) {
-  put(info, token_value(std::move(token)));
-}
+void Writer::put_token(const FieldInfo& info, std::string token) { put(info, token_value(std::move(token))); }
 
 std::string Writer::token(const Quantity& q, Dimension d) const {
   if (!q.written.empty()) return may_be_bare(d) && is_json_number(q.written) ? q.written : json_quoted(q.written);
@@ -153,8 +150,10 @@ void Writer::quantity(const FieldInfo& info, Dimension d, Quantity& q) {
     return quantity(usual, d, q);
   }
   if (q.written.empty() && !q.known()) {
-    if (style_ == Style::explained && !info.default_text.empty()) put_token(info, json_quoted(info.default_text));
-    else if (must(info)) put_token(info, "null");  // the gap shows, and a form that it belongs to stays recognisable
+    if (style_ == Style::explained && !info.default_text.empty())
+      put_token(info, json_quoted(info.default_text));
+    else if (must(info))
+      put_token(info, "null");  // the gap shows, and a form that it belongs to stays recognisable
     return;
   }
   if (q.written.empty() && !must(info) && !info.default_text.empty() && style_ == Style::plain) {

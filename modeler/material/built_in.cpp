@@ -72,7 +72,8 @@ Library make() {
   l.battings = {{"standard", batting(0.2289, 19)}, {"heavy", batting(0.3814, 32)}};
   l.barriers = {{"woven", barrier(0.3)}, {"knitted", barrier(0.8)}};  // common practice
   // Drying 3 %, firing 9 % of the dry size: middle of the stoneware casting slips (from memory); earthenware likewise.
-  l.bodies = {{"stoneware", body(0.03, 0.09, 2180, 0.07)}, {"earthenware", body(0.03, 0.035, 1900, 0.08)},
+  l.bodies = {{"stoneware", body(0.03, 0.09, 2180, 0.07)},
+              {"earthenware", body(0.03, 0.035, 1900, 0.08)},
               {"porcelain", body(0.03, 0.098, 2350, 0.06)}};
   l.models = {{"clay, leather-hard", model(0.045)}, {"plaster", model(0)}, {"printed", model(0)}};
   // Maximum linear expansion of pottery plaster at consistency 70: 0.20 to 0.21 % (published property lists).

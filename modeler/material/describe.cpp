@@ -16,8 +16,11 @@ void entries(Visitor& v, const FieldInfo& info, Named<T>& items) {
 }
 
 void evidence(Visitor& v, Kept& store) {
-  v.kept({.key = "evidence", .label = "Test evidence", .help = "Test reports of this material: recorded and printed, never judged.",
-          .computed = false}, {&store, "evidence"});
+  v.kept({.key = "evidence",
+          .label = "Test evidence",
+          .help = "Test reports of this material: recorded and printed, never judged.",
+          .computed = false},
+         {&store, "evidence"});
 }
 void unit_price(Visitor& v, Kept& store) {
   v.kept({.key = "price", .label = "Price", .help = "Price of the unit it is bought in.", .computed = false},
@@ -27,117 +30,277 @@ void unit_price(Visitor& v, Kept& store) {
 }  // namespace
 
 void describe(Visitor& v, Foam& f) {
-  quantity(v, {.key = "density", .label = "Density", .help = "Mass of a cubic metre of the foam (apparent density, ISO 845).",
-               .range = {5, 1000}, .typical = {20, 80}, .required = true}, f.density);
-  v.text({.key = "colour", .label = "Colour", .help = "Of the foam in drawings, as #rrggbb.", .default_text = "#c9b458",
-          .form = TextForm::colour}, f.colour);
-  v.text({.key = "hatch", .label = "Hatch", .help = "Pattern of the foam in sections, so that colour is never the only code.",
-          .default_text = "none", .choices = kHatches}, f.hatch);
+  quantity(v,
+           {.key = "density",
+            .label = "Density",
+            .help = "Mass of a cubic metre of the foam (apparent density, ISO 845).",
+            .range = {5, 1000},
+            .typical = {20, 80},
+            .required = true},
+           f.density);
+  v.text({.key = "colour",
+          .label = "Colour",
+          .help = "Of the foam in drawings, as #rrggbb.",
+          .default_text = "#c9b458",
+          .form = TextForm::colour},
+         f.colour);
+  v.text({.key = "hatch",
+          .label = "Hatch",
+          .help = "Pattern of the foam in sections, so that colour is never the only code.",
+          .default_text = "none",
+          .choices = kHatches},
+         f.hatch);
   v.record({.key = "sheet", .label = "Sheet", .help = "The sheet it is bought in.", .part = true}, [&f](Visitor& w) {
-    quantity(w, {.key = "width", .label = "Width", .help = "Of the sheet.", .range = kSize, .typical = {1000, 1200}}, f.sheet.width);
-    quantity(w, {.key = "length", .label = "Length", .help = "Of the sheet.", .range = kSize, .typical = {1900, 2100}}, f.sheet.length);
+    quantity(w, {.key = "width", .label = "Width", .help = "Of the sheet.", .range = kSize, .typical = {1000, 1200}},
+             f.sheet.width);
+    quantity(w, {.key = "length", .label = "Length", .help = "Of the sheet.", .range = kSize, .typical = {1900, 2100}},
+             f.sheet.length);
     list(w, {.key = "thicknesses", .label = "Thicknesses", .help = "In which the sheet can be had.", .range = {0, 100}},
          f.sheet.thicknesses, [](Visitor& x, Length& t) {
            quantity(x, {.label = "Thickness", .help = "Of a sheet.", .range = {1, 2000}, .typical = {10, 100}}, t);
          });
   });
-  quantity(v, {.key = "price", .label = "Price", .help = "Of a cubic metre.", .range = {0, 1e9}, .computed = false}, f.price);
-  v.kept({.key = "hardness", .label = "Hardness", .help = "Indentation hardness: indentation_25, indentation_65 or support_factor, method, sample_thickness.",
-          .computed = false}, {&f.kept, "hardness"});
+  quantity(v, {.key = "price", .label = "Price", .help = "Of a cubic metre.", .range = {0, 1e9}, .computed = false},
+           f.price);
+  v.kept({.key = "hardness",
+          .label = "Hardness",
+          .help = "Indentation hardness: indentation_25, indentation_65 or support_factor, method, sample_thickness.",
+          .computed = false},
+         {&f.kept, "hardness"});
   evidence(v, f.kept);
 }
 
 void describe(Visitor& v, Adhesive& a) {
-  quantity(v, {.key = "coverage", .label = "Coverage", .help = "Mass sprayed on a square metre of one face.", .range = {0.001, 2},
-               .typical = {0.04, 0.15}, .default_text = "80 g/m2", .source = "common practice"}, a.coverage);
-  v.integer({.key = "faces", .label = "Faces", .help = "Faces of each joint that are coated.", .range = {1, 2}, .typical = {1, 2},
-             .default_text = "2", .source = "common practice"}, a.faces);
-  quantity(v, {.key = "loss", .label = "Loss", .help = "Overspray and waste, of what stays on the foam.", .range = {0, 1},
-               .typical = {0.05, 0.3}, .default_text = "10 %", .source = "common practice"}, a.loss);
-  quantity(v, {.key = "waiting_time", .label = "Waiting time", .help = "From coating to joining.", .range = {0, 864000},
-               .typical = {60, 1200}, .computed = false}, a.waiting_time);
+  quantity(v,
+           {.key = "coverage",
+            .label = "Coverage",
+            .help = "Mass sprayed on a square metre of one face.",
+            .range = {0.001, 2},
+            .typical = {0.04, 0.15},
+            .default_text = "80 g/m2",
+            .source = "common practice"},
+           a.coverage);
+  v.integer({.key = "faces",
+             .label = "Faces",
+             .help = "Faces of each joint that are coated.",
+             .range = {1, 2},
+             .typical = {1, 2},
+             .default_text = "2",
+             .source = "common practice"},
+            a.faces);
+  quantity(v,
+           {.key = "loss",
+            .label = "Loss",
+            .help = "Overspray and waste, of what stays on the foam.",
+            .range = {0, 1},
+            .typical = {0.05, 0.3},
+            .default_text = "10 %",
+            .source = "common practice"},
+           a.loss);
+  quantity(v,
+           {.key = "waiting_time",
+            .label = "Waiting time",
+            .help = "From coating to joining.",
+            .range = {0, 864000},
+            .typical = {60, 1200},
+            .computed = false},
+           a.waiting_time);
   unit_price(v, a.kept);
 }
 
 void describe(Visitor& v, Cover& c) {
-  quantity(v, {.key = "thickness", .label = "Thickness", .help = "Of the leather or cloth.", .range = {0.1, 20}, .typical = {0.8, 2},
-               .required = true}, c.thickness);
-  v.kept({.key = "stretch", .label = "Stretch", .help = "Permitted strain along, across and in compression.", .computed = false},
+  quantity(v,
+           {.key = "thickness",
+            .label = "Thickness",
+            .help = "Of the leather or cloth.",
+            .range = {0.1, 20},
+            .typical = {0.8, 2},
+            .required = true},
+           c.thickness);
+  v.kept({.key = "stretch",
+          .label = "Stretch",
+          .help = "Permitted strain along, across and in compression.",
+          .computed = false},
          {&c.kept, "stretch"});
-  v.kept({.key = "roll_width", .label = "Roll width", .help = "Usable width of the roll.", .computed = false}, {&c.kept, "roll_width"});
-  v.kept({.key = "hide", .label = "Hide", .help = "Outline of a hide with flaws and zones.", .computed = false}, {&c.kept, "hide"});
+  v.kept({.key = "roll_width", .label = "Roll width", .help = "Usable width of the roll.", .computed = false},
+         {&c.kept, "roll_width"});
+  v.kept({.key = "hide", .label = "Hide", .help = "Outline of a hide with flaws and zones.", .computed = false},
+         {&c.kept, "hide"});
   unit_price(v, c.kept);
   evidence(v, c.kept);
 }
 
 void describe(Visitor& v, Batting& b) {
-  quantity(v, {.key = "mass_per_area", .label = "Mass per area", .help = "Of the batting (fibre fill wrapped around the foam).",
-               .range = {0.01, 5}, .typical = {0.15, 0.4}, .required = true}, b.mass_per_area);
-  quantity(v, {.key = "loft", .label = "Loft", .help = "Free thickness.", .range = {0.1, 200}, .typical = {12, 35}, .required = true}, b.loft);
-  quantity(v, {.key = "compressed_to", .label = "Compressed to", .help = "Thickness under the cover, as a share of the loft.",
-               .range = {0.05, 1}, .typical = {0.4, 0.6}, .default_text = "50 %", .source = "common practice"}, b.compressed_to);
+  quantity(v,
+           {.key = "mass_per_area",
+            .label = "Mass per area",
+            .help = "Of the batting (fibre fill wrapped around the foam).",
+            .range = {0.01, 5},
+            .typical = {0.15, 0.4},
+            .required = true},
+           b.mass_per_area);
+  quantity(v,
+           {.key = "loft",
+            .label = "Loft",
+            .help = "Free thickness.",
+            .range = {0.1, 200},
+            .typical = {12, 35},
+            .required = true},
+           b.loft);
+  quantity(v,
+           {.key = "compressed_to",
+            .label = "Compressed to",
+            .help = "Thickness under the cover, as a share of the loft.",
+            .range = {0.05, 1},
+            .typical = {0.4, 0.6},
+            .default_text = "50 %",
+            .source = "common practice"},
+           b.compressed_to);
   unit_price(v, b.kept);
   evidence(v, b.kept);
 }
 
 void describe(Visitor& v, Barrier& b) {
-  quantity(v, {.key = "thickness", .label = "Thickness", .help = "Of the barrier cloth between cover and foam.", .range = {0.01, 20},
-               .typical = {0.2, 1}, .required = true}, b.thickness);
+  quantity(v,
+           {.key = "thickness",
+            .label = "Thickness",
+            .help = "Of the barrier cloth between cover and foam.",
+            .range = {0.01, 20},
+            .typical = {0.2, 1},
+            .required = true},
+           b.thickness);
   unit_price(v, b.kept);
   evidence(v, b.kept);
 }
 
 void describe(Visitor& v, ShrinkageStage& s) {
-  v.text({.key = "name", .label = "Stage", .help = "Such as drying, bisque, glaze.", .required = true, .form = TextForm::name}, s.name);
-  quantity(v, {.key = "shrinkage", .label = "Shrinkage", .help = "Linear, of the size before this stage (ASTM C326).",
-               .range = kShrinkage, .typical = {0.01, 0.12}, .required = true}, s.shrinkage);
-  quantity(v, {.key = "height_shrinkage", .label = "Shrinkage in height", .help = "Where it differs from that of the girth.",
-               .range = kShrinkage, .typical = {0.01, 0.12}}, s.height_shrinkage);
-  v.kept({.key = "bars", .label = "Test bars", .help = "Lengths of test bars before and after the stage.", .computed = false},
+  v.text({.key = "name",
+          .label = "Stage",
+          .help = "Such as drying, bisque, glaze.",
+          .required = true,
+          .form = TextForm::name},
+         s.name);
+  quantity(v,
+           {.key = "shrinkage",
+            .label = "Shrinkage",
+            .help = "Linear, of the size before this stage (ASTM C326).",
+            .range = kShrinkage,
+            .typical = {0.01, 0.12},
+            .required = true},
+           s.shrinkage);
+  quantity(v,
+           {.key = "height_shrinkage",
+            .label = "Shrinkage in height",
+            .help = "Where it differs from that of the girth.",
+            .range = kShrinkage,
+            .typical = {0.01, 0.12}},
+           s.height_shrinkage);
+  v.kept({.key = "bars",
+          .label = "Test bars",
+          .help = "Lengths of test bars before and after the stage.",
+          .computed = false},
          {&s.kept, "bars"});
 }
 
 void describe(Visitor& v, Body& b) {
-  list(v, {.key = "stages", .label = "Stages", .help = "Shrinkage from the cast or thrown piece to the fired one, in order.",
-           .range = {1, 20}, .required = true}, b.stages,
-       [](Visitor& w, ShrinkageStage& s) { w.record({}, [&s](Visitor& x) { describe(x, s); }); });
-  quantity(v, {.key = "fired_density", .label = "Fired density", .help = "Mass of a litre of the fired body, pores included.",
-               .range = {500, 6000}, .typical = {1700, 2500}, .default_text = "2.18 kg/L", .source = "common practice"}, b.fired_density);
-  quantity(v, {.key = "loss_on_ignition", .label = "Loss on ignition", .help = "Mass that dry clay loses in the kiln.",
-               .range = {0, 0.5}, .typical = {0.03, 0.12}, .default_text = "7 %", .source = "common practice"}, b.loss_on_ignition);
-  v.kept({.key = "slip", .label = "Slip", .help = "Casting slip: specific_gravity, dry_specific_gravity, cast_water.", .computed = false},
+  list(v,
+       {.key = "stages",
+        .label = "Stages",
+        .help = "Shrinkage from the cast or thrown piece to the fired one, in order.",
+        .range = {1, 20},
+        .required = true},
+       b.stages, [](Visitor& w, ShrinkageStage& s) { w.record({}, [&s](Visitor& x) { describe(x, s); }); });
+  quantity(v,
+           {.key = "fired_density",
+            .label = "Fired density",
+            .help = "Mass of a litre of the fired body, pores included.",
+            .range = {500, 6000},
+            .typical = {1700, 2500},
+            .default_text = "2.18 kg/L",
+            .source = "common practice"},
+           b.fired_density);
+  quantity(v,
+           {.key = "loss_on_ignition",
+            .label = "Loss on ignition",
+            .help = "Mass that dry clay loses in the kiln.",
+            .range = {0, 0.5},
+            .typical = {0.03, 0.12},
+            .default_text = "7 %",
+            .source = "common practice"},
+           b.loss_on_ignition);
+  v.kept({.key = "slip",
+          .label = "Slip",
+          .help = "Casting slip: specific_gravity, dry_specific_gravity, cast_water.",
+          .computed = false},
          {&b.kept, "slip"});
-  v.kept({.key = "casting", .label = "Casting times", .help = "Wall thickness against time, the maker's own.", .computed = false},
+  v.kept({.key = "casting",
+          .label = "Casting times",
+          .help = "Wall thickness against time, the maker's own.",
+          .computed = false},
          {&b.kept, "casting"});
   unit_price(v, b.kept);
 }
 
 void describe(Visitor& v, Model& m) {
-  quantity(v, {.key = "shrinkage", .label = "Shrinkage to moulding", .help = "Of the prototype from making to the moment the mould is taken off it; 0 for printed or plaster models.",
-               .range = kShrinkage, .typical = {0, 0.06}, .required = true}, m.shrinkage);
+  quantity(
+      v,
+      {.key = "shrinkage",
+       .label = "Shrinkage to moulding",
+       .help = "Of the prototype from making to the moment the mould is taken off it; 0 for printed or plaster models.",
+       .range = kShrinkage,
+       .typical = {0, 0.06},
+       .required = true},
+      m.shrinkage);
 }
 
 void describe(Visitor& v, Plaster& p) {
-  quantity(v, {.key = "consistency", .label = "Consistency", .help = "Parts of water to 100 parts of plaster, by mass.", .range = {20, 150},
-               .typical = {60, 80}, .default_text = "70", .source = "common practice"}, p.consistency);
-  quantity(v, {.key = "specific_gravity", .label = "Specific gravity of the powder", .help = "Of the plaster powder.", .range = {1, 5},
-               .typical = {2.6, 2.8}, .default_text = "2.70",
-               .source = "fits the wet densities that makers publish within 1 %"}, p.specific_gravity);
-  quantity(v, {.key = "setting_expansion", .label = "Setting expansion", .help = "Linear growth of the cast while it sets, each generation.",
-               .range = {0, 0.05}, .typical = {0, 0.004}, .default_text = "0.2 %",
-               .source = "published property lists of pottery plaster at consistency 70"}, p.setting_expansion);
+  quantity(v,
+           {.key = "consistency",
+            .label = "Consistency",
+            .help = "Parts of water to 100 parts of plaster, by mass.",
+            .range = {20, 150},
+            .typical = {60, 80},
+            .default_text = "70",
+            .source = "common practice"},
+           p.consistency);
+  quantity(v,
+           {.key = "specific_gravity",
+            .label = "Specific gravity of the powder",
+            .help = "Of the plaster powder.",
+            .range = {1, 5},
+            .typical = {2.6, 2.8},
+            .default_text = "2.70",
+            .source = "fits the wet densities that makers publish within 1 %"},
+           p.specific_gravity);
+  quantity(v,
+           {.key = "setting_expansion",
+            .label = "Setting expansion",
+            .help = "Linear growth of the cast while it sets, each generation.",
+            .range = {0, 0.05},
+            .typical = {0, 0.004},
+            .default_text = "0.2 %",
+            .source = "published property lists of pottery plaster at consistency 70"},
+           p.setting_expansion);
   unit_price(v, p.kept);
 }
 
 void describe(Visitor& v, Library& l) {
   entries(v, {.key = "foams", .label = "Foams", .help = "Foams by name.", .range = {0, 1000}}, l.foams);
   entries(v, {.key = "adhesives", .label = "Adhesives", .help = "Adhesives by name.", .range = {0, 1000}}, l.adhesives);
-  entries(v, {.key = "covers", .label = "Covers", .help = "Leathers and cloths by name.", .range = {0, 1000}}, l.covers);
+  entries(v, {.key = "covers", .label = "Covers", .help = "Leathers and cloths by name.", .range = {0, 1000}},
+          l.covers);
   entries(v, {.key = "battings", .label = "Battings", .help = "Battings by name.", .range = {0, 1000}}, l.battings);
-  entries(v, {.key = "barriers", .label = "Barriers", .help = "Barrier cloths by name.", .range = {0, 1000}}, l.barriers);
+  entries(v, {.key = "barriers", .label = "Barriers", .help = "Barrier cloths by name.", .range = {0, 1000}},
+          l.barriers);
   entries(v, {.key = "bodies", .label = "Clay bodies", .help = "Clay bodies by name.", .range = {0, 1000}}, l.bodies);
-  entries(v, {.key = "models", .label = "Model materials", .help = "What prototypes are made of, by name.", .range = {0, 1000}}, l.models);
-  entries(v, {.key = "plasters", .label = "Plasters", .help = "Mould plasters by name.", .range = {0, 1000}}, l.plasters);
+  entries(v,
+          {.key = "models",
+           .label = "Model materials",
+           .help = "What prototypes are made of, by name.",
+           .range = {0, 1000}},
+          l.models);
+  entries(v, {.key = "plasters", .label = "Plasters", .help = "Mould plasters by name.", .range = {0, 1000}},
+          l.plasters);
   const auto later = [&v, &l](std::string_view key, std::string_view label, std::string_view help) {
     v.kept({.key = key, .label = label, .help = help, .computed = false}, {&l.kept, key});
   };

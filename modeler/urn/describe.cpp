@@ -7,9 +7,11 @@ namespace {
 
 constexpr Range kHalfSize{0.1, 5000};
 constexpr auto kGivenAt = std::to_array<Choice>({{"fired", "the fired piece"}});
-constexpr auto kSections = std::to_array<Choice>({{"superellipse", "superellipse"}, {"rounded rectangle", "rounded rectangle"}});
-constexpr auto kMade = std::to_array<Choice>(
-    {{"solid", "solid, its own thickness"}, {"drain-cast", "drain-cast, as thick as the wall"}, {"added", "added afterwards"}});
+constexpr auto kSections =
+    std::to_array<Choice>({{"superellipse", "superellipse"}, {"rounded rectangle", "rounded rectangle"}});
+constexpr auto kMade = std::to_array<Choice>({{"solid", "solid, its own thickness"},
+                                              {"drain-cast", "drain-cast, as thick as the wall"},
+                                              {"added", "added afterwards"}});
 
 void later(Visitor& v, Kept& store, std::string_view path, std::string_view key, std::string_view label,
            std::string_view help) {
@@ -17,23 +19,60 @@ void later(Visitor& v, Kept& store, std::string_view path, std::string_view key,
 }
 
 void describe_base(Visitor& v, BaseSpec& b) {
-  v.text({.key = "made", .label = "Base", .help = "How the base is made.", .default_text = "solid", .source = "a base of its own thickness",
-          .choices = kMade}, b.made);
-  quantity(v, {.key = "thickness", .label = "Base thickness", .help = "Above the recess, fired; as thick as the wall if nothing is said.",
-               .range = {0.5, 200}, .typical = {4, 10}}, b.thickness);
-  v.record({.key = "foot", .label = "Foot ring", .help = "A ring to stand on, around a recess.", .part = true}, [&b](Visitor& w) {
-    quantity(w, {.key = "width", .label = "Foot width", .help = "Of the ring, outside to recess.", .range = {0.5, 1000}, .typical = {6, 12},
-                 .required = true}, b.foot_width);
-    quantity(w, {.key = "recess", .label = "Recess", .help = "Depth of the recess inside the ring.", .range = {0, 200}, .typical = {1, 4},
-                 .required = true}, b.recess);
-  });
+  v.text({.key = "made",
+          .label = "Base",
+          .help = "How the base is made.",
+          .default_text = "solid",
+          .source = "a base of its own thickness",
+          .choices = kMade},
+         b.made);
+  quantity(v,
+           {.key = "thickness",
+            .label = "Base thickness",
+            .help = "Above the recess, fired; as thick as the wall if nothing is said.",
+            .range = {0.5, 200},
+            .typical = {4, 10}},
+           b.thickness);
+  v.record({.key = "foot", .label = "Foot ring", .help = "A ring to stand on, around a recess.", .part = true},
+           [&b](Visitor& w) {
+             quantity(w,
+                      {.key = "width",
+                       .label = "Foot width",
+                       .help = "Of the ring, outside to recess.",
+                       .range = {0.5, 1000},
+                       .typical = {6, 12},
+                       .required = true},
+                      b.foot_width);
+             quantity(w,
+                      {.key = "recess",
+                       .label = "Recess",
+                       .help = "Depth of the recess inside the ring.",
+                       .range = {0, 200},
+                       .typical = {1, 4},
+                       .required = true},
+                      b.recess);
+           });
 }
 
 void describe_mould(Visitor& v, Spec& s) {
-  v.text({.key = "model", .label = "Model", .help = "What the prototype is made of; leather-hard clay if nothing is said.", .refers_to = "models"}, s.mould.model);
-  v.text({.key = "plaster", .label = "Plaster", .help = "Of the mould; the built-in pottery plaster if nothing is said.", .refers_to = "plasters"}, s.mould.plaster);
-  v.integer({.key = "generations", .label = "Plaster generations", .help = "Plaster casts between model and ware: 1 for a mould taken off the model, 3 by way of a case.",
-             .range = {1, 9}, .typical = {1, 3}, .default_text = "1", .source = "a mould taken off the model"}, s.mould.generations);
+  v.text({.key = "model",
+          .label = "Model",
+          .help = "What the prototype is made of; leather-hard clay if nothing is said.",
+          .refers_to = "models"},
+         s.mould.model);
+  v.text({.key = "plaster",
+          .label = "Plaster",
+          .help = "Of the mould; the built-in pottery plaster if nothing is said.",
+          .refers_to = "plasters"},
+         s.mould.plaster);
+  v.integer({.key = "generations",
+             .label = "Plaster generations",
+             .help = "Plaster casts between model and ware: 1 for a mould taken off the model, 3 by way of a case.",
+             .range = {1, 9},
+             .typical = {1, 3},
+             .default_text = "1",
+             .source = "a mould taken off the model"},
+            s.mould.generations);
   later(v, s.kept, "mould/parting", "parting", "Parting", "flats or corners.");
   later(v, s.kept, "mould/wall", "wall", "Mould wall", "Plaster around the cavity.");
   later(v, s.kept, "mould/base", "base", "Base piece", "Thickness of the base piece.");
@@ -45,41 +84,117 @@ void describe_mould(Visitor& v, Spec& s) {
 }  // namespace
 
 void describe(Visitor& v, ProfilePoint& p) {
-  quantity(v, {.key = "height", .label = "Height", .help = "Above the foot.", .range = {0, 10000}, .typical = {0, 400}, .required = true}, p.height);
-  quantity(v, {.key = "half_width", .label = "Half width", .help = "Half of the outside width at this height.", .range = kHalfSize,
-               .typical = {40, 140}, .required = true}, p.half_width);
-  quantity(v, {.key = "half_depth", .label = "Half depth", .help = "Half of the outside depth; round if nothing is said.", .range = kHalfSize,
-               .typical = {40, 140}}, p.half_depth);
-  quantity(v, {.key = "squareness", .label = "Squareness", .help = "Exponent n of |x/a|^n + |y/b|^n = 1: 2 an ellipse, larger is squarer.",
-               .range = {1, 100}, .typical = {2, 7}}, p.squareness);
-  quantity(v, {.key = "corner_radius", .label = "Corner radius", .help = "Of a rounded rectangle, seen from above.", .range = {0, 5000},
-               .typical = {8, 40}}, p.corner_radius);
-  v.flag({.key = "corner", .label = "Corner", .help = "The curve breaks here; between two corners it is straight.", .default_text = "false",
-          .source = "a smooth curve"}, p.corner);
+  quantity(v,
+           {.key = "height",
+            .label = "Height",
+            .help = "Above the foot.",
+            .range = {0, 10000},
+            .typical = {0, 400},
+            .required = true},
+           p.height);
+  quantity(v,
+           {.key = "half_width",
+            .label = "Half width",
+            .help = "Half of the outside width at this height.",
+            .range = kHalfSize,
+            .typical = {40, 140},
+            .required = true},
+           p.half_width);
+  quantity(v,
+           {.key = "half_depth",
+            .label = "Half depth",
+            .help = "Half of the outside depth; round if nothing is said.",
+            .range = kHalfSize,
+            .typical = {40, 140}},
+           p.half_depth);
+  quantity(v,
+           {.key = "squareness",
+            .label = "Squareness",
+            .help = "Exponent n of |x/a|^n + |y/b|^n = 1: 2 an ellipse, larger is squarer.",
+            .range = {1, 100},
+            .typical = {2, 7}},
+           p.squareness);
+  quantity(v,
+           {.key = "corner_radius",
+            .label = "Corner radius",
+            .help = "Of a rounded rectangle, seen from above.",
+            .range = {0, 5000},
+            .typical = {8, 40}},
+           p.corner_radius);
+  v.flag({.key = "corner",
+          .label = "Corner",
+          .help = "The curve breaks here; between two corners it is straight.",
+          .default_text = "false",
+          .source = "a smooth curve"},
+         p.corner);
 }
 
 void describe(Visitor& v, Spec& s) {
-  v.text({.key = "name", .label = "Name", .help = "Of the piece; each piece of a design has its own.", .required = true, .form = TextForm::name}, s.name);
-  v.integer({.key = "count", .label = "Count", .help = "How many are made.", .range = {1, 100000}, .typical = {1, 24}, .default_text = "1",
-             .source = "one piece"}, s.count);
-  v.text({.key = "body", .label = "Clay body", .help = "The built-in stoneware if nothing is said.", .refers_to = "bodies"}, s.body);
-  v.text({.key = "given_at", .label = "Sizes given at", .help = "The state that the sizes describe.", .default_text = "fired",
-          .source = "what the customer receives", .choices = kGivenAt}, s.given_at);
-  v.text({.key = "section", .label = "Section", .help = "Family of the level sections.", .default_text = "superellipse",
-          .source = "round and squared forms alike", .choices = kSections}, s.section);
-  list(v, {.key = "profile", .label = "Profile", .help = "Outside half sizes from the foot up, heights rising; a smooth curve runs through them.",
-           .range = {2, 200}, .required = true}, s.profile,
-       [](Visitor& w, ProfilePoint& p) { w.record({}, [&p](Visitor& x) { describe(x, p); }); });
-  quantity(v, {.key = "wall", .label = "Wall", .help = "Thickness along the normal, fired.", .range = {0.5, 200}, .typical = {4, 9}, .required = true}, s.wall);
+  v.text({.key = "name",
+          .label = "Name",
+          .help = "Of the piece; each piece of a design has its own.",
+          .required = true,
+          .form = TextForm::name},
+         s.name);
+  v.integer({.key = "count",
+             .label = "Count",
+             .help = "How many are made.",
+             .range = {1, 100000},
+             .typical = {1, 24},
+             .default_text = "1",
+             .source = "one piece"},
+            s.count);
+  v.text({.key = "body",
+          .label = "Clay body",
+          .help = "The built-in stoneware if nothing is said.",
+          .refers_to = "bodies"},
+         s.body);
+  v.text({.key = "given_at",
+          .label = "Sizes given at",
+          .help = "The state that the sizes describe.",
+          .default_text = "fired",
+          .source = "what the customer receives",
+          .choices = kGivenAt},
+         s.given_at);
+  v.text({.key = "section",
+          .label = "Section",
+          .help = "Family of the level sections.",
+          .default_text = "superellipse",
+          .source = "round and squared forms alike",
+          .choices = kSections},
+         s.section);
+  list(v,
+       {.key = "profile",
+        .label = "Profile",
+        .help = "Outside half sizes from the foot up, heights rising; a smooth curve runs through them.",
+        .range = {2, 200},
+        .required = true},
+       s.profile, [](Visitor& w, ProfilePoint& p) { w.record({}, [&p](Visitor& x) { describe(x, p); }); });
+  quantity(v,
+           {.key = "wall",
+            .label = "Wall",
+            .help = "Thickness along the normal, fired.",
+            .range = {0.5, 200},
+            .typical = {4, 9},
+            .required = true},
+           s.wall);
   v.record({.key = "base", .label = "Base", .help = "Floor and foot."}, [&s](Visitor& w) { describe_base(w, s.base); });
   later(v, s.kept, "bow", "bow", "Bow", "How much the flats are crowned outward.");
   v.record({.key = "capacity", .label = "Capacity", .help = "What it holds."}, [&s](Visitor& w) {
-    quantity(w, {.key = "fill_below_lip", .label = "Fill line below the lip", .help = "Where the fill line runs.", .range = {0, 5000},
-                 .typical = {0, 25}, .default_text = "0 mm", .source = "filled to the lip"}, s.fill_below_lip);
+    quantity(w,
+             {.key = "fill_below_lip",
+              .label = "Fill line below the lip",
+              .help = "Where the fill line runs.",
+              .range = {0, 5000},
+              .typical = {0, 25},
+              .default_text = "0 mm",
+              .source = "filled to the lip"},
+             s.fill_below_lip);
     later(w, s.kept, "capacity/target", "target", "Target", "Capacity to be met by scaling the form.");
     later(w, s.kept, "capacity/by", "by", "Scaled", "uniform, height or girth.");
   });
-  v.record({.key = "mould", .label = "Mould", .help = "Plaster mould for slip casting."}, [&s](Visitor& w) { describe_mould(w, s); });
+  v.record({.key = "mould", .label = "Mould", .help = "Plaster mould for slip casting."},
+           [&s](Visitor& w) { describe_mould(w, s); });
   later(v, s.kept, "lid", "lid", "Lid", "Style, clearance, flange, knob.");
   later(v, s.kept, "moulds", "moulds", "Moulds", "How many moulds are in use.");
   later(v, s.kept, "glaze", "glaze", "Glaze", "Name of the glaze.");

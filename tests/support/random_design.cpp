@@ -88,12 +88,14 @@ std::vector<VertexSpec> angular(Random& r, double w, double d) {
   const double a = half_millimetres(w * r.between(0.35, 0.6)), b = half_millimetres(d * r.between(0.35, 0.6));
   std::vector<VertexSpec> loop;
   if (r.chance(0.5)) {
-    loop = {vertex(0, 0, "front"), vertex(w, 0, "right"), vertex(w, b, "inner"), vertex(a, b, "step"),
-            vertex(a, d, "back"), vertex(0, d, "left")};
+    loop = {vertex(0, 0, "front"), vertex(w, 0, "right"), vertex(w, b, "inner"),
+            vertex(a, b, "step"),  vertex(a, d, "back"),  vertex(0, d, "left")};
   } else {
     const double arm = half_millimetres(w * r.between(0.15, 0.28));
-    loop = {vertex(0, 0, "front"), vertex(w, 0, "right"), vertex(w, b, "shoulder right"), vertex(w - arm, b, "neck right"),
-            vertex(w - arm, d, "back"), vertex(arm, d, "neck left"), vertex(arm, b, "shoulder left"), vertex(0, b, "left")};
+    loop = {vertex(0, 0, "front"),           vertex(w, 0, "right"),
+            vertex(w, b, "shoulder right"),  vertex(w - arm, b, "neck right"),
+            vertex(w - arm, d, "back"),      vertex(arm, d, "neck left"),
+            vertex(arm, b, "shoulder left"), vertex(0, b, "left")};
   }
   const double shortest = std::min({a, b, d - b, w * 0.15, w - a});
   for (VertexSpec& v : loop)
@@ -113,8 +115,9 @@ std::vector<VertexSpec> hole_in(Random& r, Vec2 centre, double room) {
     for (VertexSpec& v : loop) v.bulge = 1;
     return loop;
   }
-  std::vector<VertexSpec> loop{vertex(centre.x - size, centre.y - size, ""), vertex(centre.x + size, centre.y - size, ""),
-                               vertex(centre.x + size, centre.y + size, ""), vertex(centre.x - size, centre.y + size, "")};
+  std::vector<VertexSpec> loop{
+      vertex(centre.x - size, centre.y - size, ""), vertex(centre.x + size, centre.y - size, ""),
+      vertex(centre.x + size, centre.y + size, ""), vertex(centre.x - size, centre.y + size, "")};
   for (VertexSpec& v : loop) v.radius = half_millimetres(size * r.between(0, 0.6));
   return loop;
 }
@@ -280,8 +283,8 @@ class Spell final : public Visitor {
   }
   // Any JSON must survive; the values are no design's.
   void kept(const FieldInfo&, KeptSlot slot) override {
-    static constexpr const char* kAny[] = {R"([{"path":[[40,270],[520,270]],"depth":"40 mm"}])", R"("12 mm")", "null", "4.50",
-                                           R"({"a/b":[true,false],"\u00e9":"\"quoted\""})"};
+    static constexpr const char* kAny[] = {R"([{"path":[[40,270],[520,270]],"depth":"40 mm"}])", R"("12 mm")", "null",
+                                           "4.50", R"({"a/b":[true,false],"\u00e9":"\"quoted\""})"};
     if (random_.chance(0.15)) (*slot.store)[std::string(slot.path)] = kAny[random_.below(5)];
   }
 
@@ -305,12 +308,15 @@ job::Design random_design(std::uint64_t seed) {
     foam.sheet.thicknesses = {20, 50};
     d.own.foams = {{"our own, soft/firm", foam}};
     material::Body body;
-    body.stages = {{"drying", r.between(0.01, 0.05), {}, {}}, {"firing", r.between(0.05, 0.1), r.between(0.05, 0.1), {}}};
+    body.stages = {{"drying", r.between(0.01, 0.05), {}, {}},
+                   {"firing", r.between(0.05, 0.1), r.between(0.05, 0.1), {}}};
     d.own.bodies = {{"grey", body}};
   }
   for (int n = 1 + r.below(4), i = 0; i < n; ++i) {
-    if (r.chance(0.5)) d.pieces.emplace_back(random_cushion(r.next()));
-    else d.pieces.emplace_back(random_urn(r.next()));
+    if (r.chance(0.5))
+      d.pieces.emplace_back(random_cushion(r.next()));
+    else
+      d.pieces.emplace_back(random_urn(r.next()));
   }
   Spell spell(r, d.units);
   job::describe(spell, d);

@@ -33,7 +33,8 @@ TEST(NumberText, OnlyWholeFiniteDecimalNumbersAreRead) {
   EXPECT_EQ(parse_number("-0.5"), -0.5);
   EXPECT_EQ(parse_number("1e3"), 1000.0);
   EXPECT_EQ(parse_number("+3"), 3.0);
-  for (const char* bad : {"", " 1", "1 ", "1,5", "0x10", "inf", "nan", "1e999", "--1", "+-1", "++1", "1e", "e5", ".", "1.2.3"})
+  for (const char* bad :
+       {"", " 1", "1 ", "1,5", "0x10", "inf", "nan", "1e999", "--1", "+-1", "++1", "1e", "e5", ".", "1.2.3"})
     EXPECT_FALSE(parse_number(bad)) << bad;
 }
 

@@ -38,7 +38,7 @@ TEST(Units, PromisedSpellings) {
   EXPECT_NEAR(read("200 in3", volume), 200 * 16387.064, 1e-6);  // 1 in3 = 16.387064 cm3
   EXPECT_DOUBLE_EQ(read("3.6 L", volume), 3.6e6);
   EXPECT_DOUBLE_EQ(read("6 %", ratio), 0.06);
-  EXPECT_NEAR(read("35 lbf", force), 155.69, 5e-3);  // 1 lbf = 4.448222 N
+  EXPECT_NEAR(read("35 lbf", force), 155.69, 5e-3);                // 1 lbf = 4.448222 N
   EXPECT_NEAR(read("0.75 oz/ft2", mass_per_area), 0.22886, 5e-6);  // 1 oz/ft2 = 305.1517 g/m2
   EXPECT_EQ(read("100 degC/h", heating_rate), 100);
   EXPECT_EQ(read("85 kg", mass), 85);
@@ -66,36 +66,80 @@ TEST(Units, AgreesWithUdunits) {
     Dimension d;
     double relative = 4e-15;
   };
-  const Row rows[] = {
-      {"mm", "mm", "mm", length}, {"cm", "cm", "mm", length}, {"m", "m", "mm", length}, {"um", "um", "mm", length},
-      {"in", "in", "mm", length}, {"inch", "inch", "mm", length}, {"ft", "ft", "mm", length}, {"yd", "yd", "mm", length},
-      {"mm2", "mm2", "mm2", area}, {"cm2", "cm2", "mm2", area}, {"m2", "m2", "mm2", area}, {"in2", "in2", "mm2", area},
-      {"ft2", "ft2", "mm2", area}, {"yd2", "yd2", "mm2", area}, {"mm3", "mm3", "mm3", volume}, {"cm3", "cm3", "mm3", volume},
-      {"m3", "m3", "mm3", volume}, {"mL", "mL", "mm3", volume}, {"cL", "cL", "mm3", volume}, {"L", "L", "mm3", volume},
-      {"l", "l", "mm3", volume}, {"in3", "in3", "mm3", volume}, {"ft3", "ft3", "mm3", volume},
-      {"gal", "US_liquid_gallon", "mm3", volume, 1e-6}, {"qt", "US_liquid_quart", "mm3", volume, 1e-6},
-      {"kg", "kg", "kg", mass}, {"g", "g", "kg", mass}, {"t", "t", "kg", mass}, {"lb", "lb", "kg", mass},
-      {"oz", "avoirdupois_ounce", "kg", mass, 1e-6}, {"kg/m3", "kg/m3", "kg/m3", density}, {"g/cm3", "g/cm3", "kg/m3", density},
-      {"kg/L", "kg/L", "kg/m3", density}, {"g/L", "g/L", "kg/m3", density}, {"g/mL", "g/mL", "kg/m3", density},
-      {"lb/ft3", "lb/ft3", "kg/m3", density}, {"kg/m2", "kg/m2", "kg/m2", mass_per_area}, {"g/m2", "g/m2", "kg/m2", mass_per_area},
-      {"oz/ft2", "avoirdupois_ounce/ft2", "kg/m2", mass_per_area, 1e-6},
-      {"oz/yd2", "avoirdupois_ounce/yd2", "kg/m2", mass_per_area, 1e-6}, {"lb/ft2", "lb/ft2", "kg/m2", mass_per_area},
-      {"N", "N", "N", force}, {"kN", "kN", "N", force}, {"lbf", "lbf", "N", force}, {"kgf", "kgf", "N", force},
-      {"kPa", "kPa", "kPa", pressure}, {"Pa", "Pa", "kPa", pressure}, {"MPa", "MPa", "kPa", pressure},
-      {"bar", "bar", "kPa", pressure}, {"psi", "psi", "kPa", pressure}, {"s", "s", "s", Dimension::time},
-      {"min", "min", "s", Dimension::time}, {"h", "h", "s", Dimension::time}, {"d", "d", "s", Dimension::time},
-      {"degC", "degC", "degC", temperature}, {"degF", "degF", "degC", temperature, 1e-14}, {"K", "K", "degC", temperature},
-      {"degC/h", "K/h", "K/h", heating_rate}, {"K/h", "K/h", "K/h", heating_rate}, {"degF/h", "degF/h", "K/h", heating_rate},
-      {"degC/min", "K/min", "K/h", heating_rate}, {"K/min", "K/min", "K/h", heating_rate},
-      {"degF/min", "degF/min", "K/h", heating_rate}, {"rad", "radian", "radian", angle}, {"deg", "degree", "radian", angle},
-      {"%", "percent", "1", ratio}};
+  const Row rows[] = {{"mm", "mm", "mm", length},
+                      {"cm", "cm", "mm", length},
+                      {"m", "m", "mm", length},
+                      {"um", "um", "mm", length},
+                      {"in", "in", "mm", length},
+                      {"inch", "inch", "mm", length},
+                      {"ft", "ft", "mm", length},
+                      {"yd", "yd", "mm", length},
+                      {"mm2", "mm2", "mm2", area},
+                      {"cm2", "cm2", "mm2", area},
+                      {"m2", "m2", "mm2", area},
+                      {"in2", "in2", "mm2", area},
+                      {"ft2", "ft2", "mm2", area},
+                      {"yd2", "yd2", "mm2", area},
+                      {"mm3", "mm3", "mm3", volume},
+                      {"cm3", "cm3", "mm3", volume},
+                      {"m3", "m3", "mm3", volume},
+                      {"mL", "mL", "mm3", volume},
+                      {"cL", "cL", "mm3", volume},
+                      {"L", "L", "mm3", volume},
+                      {"l", "l", "mm3", volume},
+                      {"in3", "in3", "mm3", volume},
+                      {"ft3", "ft3", "mm3", volume},
+                      {"gal", "US_liquid_gallon", "mm3", volume, 1e-6},
+                      {"qt", "US_liquid_quart", "mm3", volume, 1e-6},
+                      {"kg", "kg", "kg", mass},
+                      {"g", "g", "kg", mass},
+                      {"t", "t", "kg", mass},
+                      {"lb", "lb", "kg", mass},
+                      {"oz", "avoirdupois_ounce", "kg", mass, 1e-6},
+                      {"kg/m3", "kg/m3", "kg/m3", density},
+                      {"g/cm3", "g/cm3", "kg/m3", density},
+                      {"kg/L", "kg/L", "kg/m3", density},
+                      {"g/L", "g/L", "kg/m3", density},
+                      {"g/mL", "g/mL", "kg/m3", density},
+                      {"lb/ft3", "lb/ft3", "kg/m3", density},
+                      {"kg/m2", "kg/m2", "kg/m2", mass_per_area},
+                      {"g/m2", "g/m2", "kg/m2", mass_per_area},
+                      {"oz/ft2", "avoirdupois_ounce/ft2", "kg/m2", mass_per_area, 1e-6},
+                      {"oz/yd2", "avoirdupois_ounce/yd2", "kg/m2", mass_per_area, 1e-6},
+                      {"lb/ft2", "lb/ft2", "kg/m2", mass_per_area},
+                      {"N", "N", "N", force},
+                      {"kN", "kN", "N", force},
+                      {"lbf", "lbf", "N", force},
+                      {"kgf", "kgf", "N", force},
+                      {"kPa", "kPa", "kPa", pressure},
+                      {"Pa", "Pa", "kPa", pressure},
+                      {"MPa", "MPa", "kPa", pressure},
+                      {"bar", "bar", "kPa", pressure},
+                      {"psi", "psi", "kPa", pressure},
+                      {"s", "s", "s", Dimension::time},
+                      {"min", "min", "s", Dimension::time},
+                      {"h", "h", "s", Dimension::time},
+                      {"d", "d", "s", Dimension::time},
+                      {"degC", "degC", "degC", temperature},
+                      {"degF", "degF", "degC", temperature, 1e-14},
+                      {"K", "K", "degC", temperature},
+                      {"degC/h", "K/h", "K/h", heating_rate},
+                      {"K/h", "K/h", "K/h", heating_rate},
+                      {"degF/h", "degF/h", "K/h", heating_rate},
+                      {"degC/min", "K/min", "K/h", heating_rate},
+                      {"K/min", "K/min", "K/h", heating_rate},
+                      {"degF/min", "degF/min", "K/h", heating_rate},
+                      {"rad", "radian", "radian", angle},
+                      {"deg", "degree", "radian", angle},
+                      {"%", "percent", "1", ratio}};
   for (const Row& row : rows) {
     const UnitLookup theirs = ask_udunits(row.theirs, row.canonical);
     ASSERT_TRUE(theirs.conversion) << row.theirs;
     for (const double x : {1.0, 7.5, 1234.0}) {
       const double expected = theirs.conversion->scale * x + theirs.conversion->offset;
       const double size = std::abs(theirs.conversion->scale * x) + std::abs(theirs.conversion->offset);
-      EXPECT_NEAR(read((shortest_number(x) + " " + row.ours).c_str(), row.d), expected, row.relative * size) << row.ours;
+      EXPECT_NEAR(read((shortest_number(x) + " " + row.ours).c_str(), row.d), expected, row.relative * size)
+          << row.ours;
     }
   }
 }
@@ -110,14 +154,16 @@ TEST(Units, OthersAreAskedOfUdunits) {
 TEST(Units, WhatIsWrongIsNamed) {
   EXPECT_EQ(code("", length), "quantity.empty");
   EXPECT_EQ(code("   ", length), "quantity.empty");
-  for (const char* bad : {"mm", "nan mm", "NaN", "inf mm", "infinity", "-inf mm", "1,5 mm", "1 000 mm", "1 2 mm", "1.5 1/2 in",
-                          "1/0 in", "1 1/0 in", "1 3/2 in", "- 3 mm", "+-3 mm", "\xC2\xBD in", ".", "e5 mm"})
+  for (const char* bad :
+       {"mm", "nan mm", "NaN", "inf mm", "infinity", "-inf mm", "1,5 mm", "1 000 mm", "1 2 mm", "1.5 1/2 in", "1/0 in",
+        "1 1/0 in", "1 3/2 in", "- 3 mm", "+-3 mm", "\xC2\xBD in", ".", "e5 mm"})
     EXPECT_EQ(code(bad, length), "quantity.number") << bad;
   EXPECT_EQ(code("1e999 mm", length), "quantity.overflow");
   EXPECT_EQ(code("1e308 m", length), "quantity.overflow");
   EXPECT_EQ(code("18", length), "quantity.unit.missing");
   EXPECT_EQ(code("80", mass_per_area), "quantity.unit.missing");
-  for (const char* bad : {"18 parsnips", "18 mm;", "0x10 mm", "5 in 3", "5 mm since 1970", "5 mm @ 3", "5 mm 2", "18 MM!"})
+  for (const char* bad :
+       {"18 parsnips", "18 mm;", "0x10 mm", "5 in 3", "5 mm since 1970", "5 mm @ 3", "5 mm 2", "18 MM!"})
     EXPECT_EQ(code(bad, length), "quantity.unit.unknown") << bad;
   for (const char* bad : {"18 kg", "18 mm mm", "18 mm2", "18 m-1", "18 %", "18 L"})
     EXPECT_NE(code(bad, length), "read") << bad;
@@ -154,9 +200,10 @@ TEST(Units, DocumentsPrintWhatTheBenchCanUse) {
 }
 
 TEST(Units, ExactTextReadsBackBitForBit) {
-  for (const Dimension d : {plain, ratio, length, area, volume, mass, density, mass_per_area, force, pressure, Dimension::time,
-                            temperature, heating_rate, angle, money})
-    for (const double x : {0.1, 1.0 / 3, 12.7, 1e-7, 98765.4321}) EXPECT_EQ(read(exact_quantity(x, d).c_str(), d), x) << exact_quantity(x, d);
+  for (const Dimension d : {plain, ratio, length, area, volume, mass, density, mass_per_area, force, pressure,
+                            Dimension::time, temperature, heating_rate, angle, money})
+    for (const double x : {0.1, 1.0 / 3, 12.7, 1e-7, 98765.4321})
+      EXPECT_EQ(read(exact_quantity(x, d).c_str(), d), x) << exact_quantity(x, d);
 }
 
 TEST(Units, SafeFromSeveralThreads) {

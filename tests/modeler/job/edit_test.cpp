@@ -55,7 +55,8 @@ TEST(Edit, AnEmptyValueRemoves) {
 }
 
 TEST(Edit, NamesMayHoldSlashes) {
-  const std::string text = R"({ "materials": { "foams": { "soft/firm": { "density": "30 kg/m3" }, "soft": { "density": "20 kg/m3" } } } })";
+  const std::string text =
+      R"({ "materials": { "foams": { "soft/firm": { "density": "30 kg/m3" }, "soft": { "density": "20 kg/m3" } } } })";
   EXPECT_EQ(edit(text, "materials/foams/soft/firm/density", "\"31 kg/m3\""), replaced(text, "30", "31"));
   EXPECT_EQ(edit(text, "materials/foams/soft/density", "\"21 kg/m3\""), replaced(text, "20", "21"));
 }
@@ -77,7 +78,8 @@ TEST(Edit, WhatCannotBeIsAFinding) {
 TEST(Edit, RemovingAndPuttingBackRestoresTheContent) {
   for (std::uint64_t seed = 0; seed < 600 && !HasFailure(); ++seed) {
     SCOPED_TRACE("seed " + std::to_string(seed));
-    const std::string text = seed % 3 == 0 ? starter(seed % 2 == 0 ? "urn" : "cushion") : write(test::random_design(seed));
+    const std::string text =
+        seed % 3 == 0 ? starter(seed % 2 == 0 ? "urn" : "cushion") : write(test::random_design(seed));
     const Document before = parse(text);
     const Result<JsonTree> tree = read_json(before.text);
     ASSERT_TRUE(tree);

@@ -64,7 +64,8 @@ TEST(Evaluate, APieceWithGapsIsNamedAndNotBuilt) {
   ASSERT_EQ(products[0].findings.size(), 1u);
   EXPECT_EQ(products[0].findings[0].code, "piece.incomplete");
   EXPECT_EQ(products[0].findings[0].path, "pieces/0");
-  EXPECT_NE(products[0].findings[0].message.find("profile/0/half_width, wall"), std::string::npos) << products[0].findings[0].message;
+  EXPECT_NE(products[0].findings[0].message.find("profile/0/half_width, wall"), std::string::npos)
+      << products[0].findings[0].message;
   EXPECT_EQ(products[0].name, "a");
   EXPECT_EQ(products[0].count, 3);
   EXPECT_EQ(products[1].findings[0].code, "piece.incomplete");

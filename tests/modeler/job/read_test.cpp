@@ -15,7 +15,8 @@ std::string design(const std::string& piece, const std::string& head = R"("units
 }
 std::string seat(const std::string& more = "") {
   return R"({ "name": "seat", "kind": "cushion", "outline": { "rectangle": { "width": 500, "depth": "40 cm" } },
-            "layers": [ { "foam": "firm", "thickness": "2 in" } ])" + more + " }";
+            "layers": [ { "foam": "firm", "thickness": "2 in" } ])" +
+         more + " }";
 }
 std::vector<std::string> codes(const Document& d) {
   std::vector<std::string> out;
@@ -25,7 +26,8 @@ std::vector<std::string> codes(const Document& d) {
 using List = std::vector<std::string>;
 
 TEST(Read, ValuesArriveInCanonicalUnits) {
-  const Document d = parse(design(seat(R"(, "edges": { "top": { "front": { "ellipse": [60, "4 cm"] }, "other": { "round": 20 } }, "bottom": { "other": "bullnose" } })")));
+  const Document d = parse(design(seat(
+      R"(, "edges": { "top": { "front": { "ellipse": [60, "4 cm"] }, "other": { "round": 20 } }, "bottom": { "other": "bullnose" } })")));
   EXPECT_EQ(codes(d), List{});
   const auto& s = std::get<cushion::Spec>(d.design.pieces.at(0));
   const auto& r = std::get<cushion::RectangleSpec>(s.outline);
@@ -49,9 +51,11 @@ TEST(Read, BareLengthsAreInchesWhereTheFileSaysSo) {
   std::string narrow = seat();
   narrow.replace(narrow.find("500"), 3, "18.5");
   const Document d = parse(design(narrow, R"("units": "in")"));
-  EXPECT_DOUBLE_EQ(std::get<cushion::RectangleSpec>(std::get<cushion::Spec>(d.design.pieces.at(0)).outline).width.value, 469.9);
+  EXPECT_DOUBLE_EQ(std::get<cushion::RectangleSpec>(std::get<cushion::Spec>(d.design.pieces.at(0)).outline).width.value,
+                   469.9);
   ASSERT_EQ(codes(d), List{});
-  const Document wide = parse(R"({ "pieces": [{ "name": "a", "kind": "urn", "wall": 9, "profile": [] }], "units": "in", "kerfkiln": 1 })");
+  const Document wide = parse(
+      R"({ "pieces": [{ "name": "a", "kind": "urn", "wall": 9, "profile": [] }], "units": "in", "kerfkiln": 1 })");
   EXPECT_EQ(wide.findings.at(1).message, "Wall is 9 (9 in); permitted: 0.0197 in to 7.874 in");
 }
 
@@ -60,10 +64,11 @@ TEST(Read, AllFindingsAtOnceInTheOrderOfTheTables) {
     { "name": "a", "kind": "cushion", "outline": { "rectangle": { "width": "0.05 mm", "depth": "5 kg" } },
       "layers": [ { "foam": "firmm", "thicknes": 3 } ], "kerf": null },
     { "name": "a", "kind": "urm" } ] })");
-  EXPECT_EQ(codes(d), (List{"value.range pieces/0/outline/rectangle/width", "quantity.dimension pieces/0/outline/rectangle/depth",
-                            "name.unknown pieces/0/layers/0/foam", "value.missing pieces/0/layers/0/thickness",
-                            "key.unknown pieces/0/layers/0/thicknes", "value.type pieces/0/kerf", "value.choice pieces/1/kind",
-                            "key.unknown titel"}));
+  EXPECT_EQ(codes(d),
+            (List{"value.range pieces/0/outline/rectangle/width", "quantity.dimension pieces/0/outline/rectangle/depth",
+                  "name.unknown pieces/0/layers/0/foam", "value.missing pieces/0/layers/0/thickness",
+                  "key.unknown pieces/0/layers/0/thicknes", "value.type pieces/0/kerf", "value.choice pieces/1/kind",
+                  "key.unknown titel"}));
   EXPECT_EQ(d.findings[2].remedy, "Did you mean \"firm\"?");
   EXPECT_EQ(d.findings[4].remedy, "Did you mean \"thickness\"?");
   EXPECT_EQ(d.findings[6].remedy, "Did you mean \"urn\"?");
@@ -94,7 +99,8 @@ TEST(Read, LimitsAreRefusedClearly) {
   EXPECT_EQ(codes(d).at(0), "list.count pieces");
   std::string vertices;
   for (int i = 0; i < 10001; ++i) vertices += std::string(i > 0 ? "," : "") + R"({"at":[0,0]})";
-  EXPECT_EQ(codes(parse(design(R"({"name":"a","kind":"cushion","outline":{"vertices":[)" + vertices + R"(]},"layers":[{"foam":"soft","thickness":20}]})"))),
+  EXPECT_EQ(codes(parse(design(R"({"name":"a","kind":"cushion","outline":{"vertices":[)" + vertices +
+                               R"(]},"layers":[{"foam":"soft","thickness":20}]})"))),
             List{"list.count pieces/0/outline/vertices"});
   std::string keys;
   for (int i = 0; i < 5000; ++i) keys += ",\"k" + std::to_string(i) + "\":0";
@@ -107,13 +113,18 @@ TEST(Read, CommentsByteOrderMarkAndEscapesAreRead) {
   const Document d = parse("\xEF\xBB\xBF// head\n" + design(R"(/* a */ { "n\u0061me": "s\u00e9at", // "kind": "urn"
     "kind": "urn", "wall": "6 mm", "profile": [ {"height":0,"half_width":50}, {"height":90,"half_width":50} ] })"));
   EXPECT_EQ(codes(d), List{});
-  EXPECT_EQ(std::get<urn::Spec>(d.design.pieces.at(0)).name, "s\xC3\xA9" "at");
+  EXPECT_EQ(std::get<urn::Spec>(d.design.pieces.at(0)).name,
+            "s\xC3\xA9"
+            "at");
 }
 
 TEST(Read, KnownKeysOfLaterVersionsAreKeptAndNotedOnce) {
   const std::string zones = R"({ "foam": "soft", "thickness": 20, "zones": [ { "foam": "firm" } ] })";
-  const Document d = parse(design(R"({ "name": "a", "kind": "cushion", "outline": { "rectangle": { "width": 500, "depth": 400 } },
-    "layers": [ )" + zones + ", " + zones + R"( ], "cover": { "material": "hide", "seams": { "other": { "allowance": "10 mm" } } } })"));
+  const Document d =
+      parse(design(R"({ "name": "a", "kind": "cushion", "outline": { "rectangle": { "width": 500, "depth": 400 } },
+    "layers": [ )" +
+                   zones + ", " + zones +
+                   R"( ], "cover": { "material": "hide", "seams": { "other": { "allowance": "10 mm" } } } })"));
   EXPECT_EQ(codes(d), (List{"key.not_computed pieces/0/layers/0/zones", "key.not_computed pieces/0/cover/seams"}));
   for (const Finding& f : d.findings) EXPECT_EQ(f.severity, Severity::note);
   const auto& s = std::get<cushion::Spec>(d.design.pieces.at(0));
@@ -131,10 +142,12 @@ TEST(Read, OutlinesThatAreNotComputedAreKeptAndAnError) {
 }
 
 TEST(Read, MaterialsResolveAgainstTheDesignFirst) {
-  const Document d = parse(design(seat(R"(, "adhesive": "ours")"), R"("materials": { "foams": { "firm": { "density": "3 lb/ft3" } },
+  const Document d =
+      parse(design(seat(R"(, "adhesive": "ours")"), R"("materials": { "foams": { "firm": { "density": "3 lb/ft3" } },
     "adhesives": { "ours": { "coverage": "60 g/m2" } } })"));
   EXPECT_EQ(codes(d), List{});
-  EXPECT_NEAR(material::find(d.design.materials.foams, "firm")->density.value, 48.055, 1e-3);  // 1 lb/ft3 = 16.01846 kg/m3
+  EXPECT_NEAR(material::find(d.design.materials.foams, "firm")->density.value, 48.055,
+              1e-3);  // 1 lb/ft3 = 16.01846 kg/m3
   EXPECT_EQ(material::find(d.design.materials.foams, "soft")->density.value, 35);
   EXPECT_EQ(d.design.own.foams.size(), 1u);
   EXPECT_EQ(material::find(d.design.materials.adhesives, "ours")->faces, 2);
@@ -143,18 +156,26 @@ TEST(Read, MaterialsResolveAgainstTheDesignFirst) {
 
 // Each default stands once in a table and once in the struct that a builder may be given without a file.
 TEST(Read, DefaultsOfTheBuiltInMaterialsAreThoseOfTheTables) {
-  const Document d = parse(design(seat(), R"("materials": { "bodies": { "b": { "stages": [ { "name": "drying", "shrinkage": "3 %" } ] } },
+  const Document d = parse(
+      design(seat(), R"("materials": { "bodies": { "b": { "stages": [ { "name": "drying", "shrinkage": "3 %" } ] } },
     "plasters": { "p": {} }, "adhesives": { "a": {} }, "battings": { "w": { "mass_per_area": "200 g/m2", "loft": 20 } } })"));
   ASSERT_EQ(codes(d), List{});
   const auto& own = d.design.own;
   const auto& usual = material::built_in();
-  EXPECT_EQ(own.bodies[0].second.fired_density.value, material::find(usual.bodies, material::kDefaultBody)->fired_density.value);
-  EXPECT_EQ(own.bodies[0].second.loss_on_ignition.value, material::find(usual.bodies, material::kDefaultBody)->loss_on_ignition.value);
-  EXPECT_EQ(own.plasters[0].second.consistency.value, material::find(usual.plasters, material::kDefaultPlaster)->consistency.value);
-  EXPECT_EQ(own.plasters[0].second.specific_gravity.value, material::find(usual.plasters, material::kDefaultPlaster)->specific_gravity.value);
-  EXPECT_EQ(own.plasters[0].second.setting_expansion.value, material::find(usual.plasters, material::kDefaultPlaster)->setting_expansion.value);
-  EXPECT_EQ(own.adhesives[0].second.coverage.value, material::find(usual.adhesives, material::kDefaultAdhesive)->coverage.value);
-  EXPECT_EQ(own.battings[0].second.compressed_to.value, material::find(usual.battings, "standard")->compressed_to.value);
+  EXPECT_EQ(own.bodies[0].second.fired_density.value,
+            material::find(usual.bodies, material::kDefaultBody)->fired_density.value);
+  EXPECT_EQ(own.bodies[0].second.loss_on_ignition.value,
+            material::find(usual.bodies, material::kDefaultBody)->loss_on_ignition.value);
+  EXPECT_EQ(own.plasters[0].second.consistency.value,
+            material::find(usual.plasters, material::kDefaultPlaster)->consistency.value);
+  EXPECT_EQ(own.plasters[0].second.specific_gravity.value,
+            material::find(usual.plasters, material::kDefaultPlaster)->specific_gravity.value);
+  EXPECT_EQ(own.plasters[0].second.setting_expansion.value,
+            material::find(usual.plasters, material::kDefaultPlaster)->setting_expansion.value);
+  EXPECT_EQ(own.adhesives[0].second.coverage.value,
+            material::find(usual.adhesives, material::kDefaultAdhesive)->coverage.value);
+  EXPECT_EQ(own.battings[0].second.compressed_to.value,
+            material::find(usual.battings, "standard")->compressed_to.value);
   EXPECT_NE(material::find(usual.models, material::kDefaultModel), nullptr);
 }
 

@@ -61,7 +61,8 @@ TEST(Write, ValuesReadBackBitForBit) {
     const Document back = parse(write(d));
     const auto& read = std::get<urn::Spec>(back.design.pieces.at(0));
     ASSERT_EQ(read.profile.size(), urn.profile.size());
-    for (std::size_t i = 0; i < urn.profile.size(); ++i) EXPECT_EQ(read.profile[i].half_width.value, urn.profile[i].half_width.value);
+    for (std::size_t i = 0; i < urn.profile.size(); ++i)
+      EXPECT_EQ(read.profile[i].half_width.value, urn.profile[i].half_width.value);
     EXPECT_EQ(read.wall.value, urn.wall.value);
   }
 }
@@ -71,7 +72,8 @@ TEST(Write, QuantitiesStayAsTheMakerWroteThem) {
     "outline": { "rectangle": { "width": "18 1/2 in", "depth": 18.50, "corner_radius": "4e1mm" } },
     "layers": [ { "foam": "soft", "thickness": "  2   in" } ] } ] })";
   const std::string out = write(parse(text).design);
-  for (const char* kept : {R"("width": "18 1/2 in")", R"("depth": 18.50)", R"("corner_radius": "4e1mm")", R"("thickness": "  2   in")", R"("units": "in")"})
+  for (const char* kept : {R"("width": "18 1/2 in")", R"("depth": 18.50)", R"("corner_radius": "4e1mm")",
+                           R"("thickness": "  2   in")", R"("units": "in")"})
     EXPECT_NE(out.find(kept), std::string::npos) << kept << out;
 }
 
@@ -88,7 +90,9 @@ TEST(Write, HashIsOfTheContentAlone) {
   const std::string h = hash(parse(plain).design);
   EXPECT_EQ(h.size(), 16u);
   EXPECT_EQ(h.find_first_not_of("0123456789abcdef"), std::string::npos);
-  EXPECT_EQ(h, hash(parse("// x\n{ \"title\": \"a\", /* y */ \"pieces\": [ ],\n \"kerfkiln\": 1, \"$schema\": \"s.json\" }").design));
+  EXPECT_EQ(
+      h, hash(parse("// x\n{ \"title\": \"a\", /* y */ \"pieces\": [ ],\n \"kerfkiln\": 1, \"$schema\": \"s.json\" }")
+                  .design));
   EXPECT_NE(h, hash(parse(R"({"kerfkiln":1,"title":"b","pieces":[]})").design));
 }
 
