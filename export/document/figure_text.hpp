@@ -11,7 +11,8 @@ struct FigureText {
   std::string value;  // "560", "1.204", "302 400" (narrow spaces)
   std::string unit;   // "mm", "m²", "°", ""
   std::string band;   // "1.1 to 1.3"; empty without one
-  std::string joined() const { return unit.empty() ? value : value + (unit == "°" ? "" : " ") + unit; }
+  // With a no-break space before the unit.
+  std::string joined() const { return unit.empty() ? value : value + (unit == "°" ? "" : "\u00a0") + unit; }
 };
 // Lengths and small areas follow the user's unit (mm, mm2 -> in, in2); litres, kilograms and square metres stay.
 FigureText figure_text(const product::Figure&, job::Units);

@@ -9,6 +9,7 @@ namespace kerfkiln::output {
 namespace {
 
 constexpr double kCellPadX = 1.8, kCellPadY = 1.1;
+constexpr double kKeptWholeMm = 70;  // a table no longer than this is not split
 
 struct TableLayout {
   std::vector<double> widths;
@@ -45,7 +46,7 @@ std::vector<double> column_widths(const product::Table& table, const TextStyle& 
       wish[c] = std::max(wish[c], text_width(row[c], text));
     }
     least[c] = std::min(least[c], 0.34 * width) + 2 * kCellPadX + 0.1;
-    wish[c] = std::max(wish[c] + 2 * kCellPadX + 0.1, least[c]);
+    wish[c] = std::max(std::min(wish[c], 0.42 * width) + 2 * kCellPadX + 0.1, least[c]);
   }
   double sum_least = 0, sum_wish = 0;
   for (std::size_t c = 0; c < n; ++c) {
@@ -179,15 +180,22 @@ void Flow::table(const product::Table& table, const TableStyle& style) {
       canvas.line({corner.x, y}, {corner.x + t->width, y}, {0.35, ink::kText, {}});
     });
   };
-  double first = t->head_height;
-  for (std::size_t r = 0; r < std::min<std::size_t>(2, t->row_heights.size()); ++r) first += t->row_heights[r];
+  const std::size_t rows = t->row_heights.size();
+  double whole = t->head_height, first = t->head_height;
+  for (std::size_t r = 0; r < rows; ++r) {
+    whole += t->row_heights[r];
+    if (r < 2) first += t->row_heights[r];
+  }
+  if (whole <= kKeptWholeMm) first = whole;
   if (table.title.empty())
     need(first);
   else
     heading(table.title, first);
   head();
   for (std::size_t r = 0; r < t->row_cells.size(); ++r) {
-    if (room() < t->row_heights[r] && !fresh()) {
+    // The last row takes the one before it along.
+    const double wanted = t->row_heights[r] + (r + 2 == rows && r > 0 ? t->row_heights[r + 1] : 0);
+    if (room() < wanted && !fresh()) {
       new_page();
       if (!table.title.empty()) {
         TextStyle again;

@@ -1,6 +1,7 @@
 #include "export/document/job_sections.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <memory>
 
 #include "export/document/figure_text.hpp"
@@ -64,6 +65,35 @@ const std::vector<std::string>& leading_keys() {
       "oversize.factor", "cavity.height",  "thrown.height",        "fired.mass",      "outline.area",
       "outline.perimeter"};
   return keys;
+}
+
+// A figure to be read from afar.
+struct Tile {
+  std::vector<std::string> label;
+  FigureText text;
+  double width, height;
+};
+
+std::vector<Tile> tiles_of(const std::vector<Figure>& figures, job::Units units, double width) {
+  std::vector<Tile> tiles;
+  for (const Figure& f : figures) {
+    Tile t{wrapped(f.label, width - 5, text_style(2.9)), figure_text(f, units), width, 0};
+    t.height = static_cast<double>(t.label.size()) * line_height(2.9) + 13.5;
+    tiles.push_back(std::move(t));
+  }
+  return tiles;
+}
+
+void draw_tile(Canvas& canvas, Vec2 corner, double height, const Tile& t) {
+  canvas.fill_rectangle(corner, t.width, height, ink::kGround);
+  draw_lines(canvas, {corner.x + 2.5, corner.y + 1.2}, t.label, text_style(2.9, false, ink::kQuiet));
+  TextStyle value = text_style(kMainValueMm, true), unit = text_style(4);
+  // A long value shrinks rather than leave its tile.
+  const double room = t.width - 5, wide = text_width(t.text.value, value) + 1.4 + text_width(t.text.unit, unit);
+  if (wide > room) value.height_mm *= room / wide, unit.height_mm *= room / wide;
+  const double y = corner.y + height - 3.9;
+  canvas.text({corner.x + 2.5, y}, t.text.value, value);
+  canvas.text({corner.x + 2.5 + text_width(t.text.value, value) + 1.4, y}, t.text.unit, unit);
 }
 
 struct PlacedView {
@@ -147,52 +177,57 @@ void add_piece_head(Flow& flow, const Product& piece) {
   });
 }
 
-void add_pictures(Flow& flow, const Product& piece) {
+void add_lead(Flow& flow, const Product& piece, job::Units units) {
   const bool solid = has_picture(piece, PictureMode::solid), apart = has_picture(piece, PictureMode::exploded);
-  if (!solid && !apart) return;
-  const double gap = 6, width = solid && apart ? (flow.width() - gap) / 2 : std::min(flow.width(), 116.0);
-  const double height = width * 0.8;
-  auto shots = std::make_shared<std::vector<Shot>>();
-  if (solid) shots->push_back(shot(piece, PictureMode::solid, width, height));
-  if (apart) shots->push_back(shot(piece, PictureMode::exploded, width, height));
-  flow.block(height + line_height(2.8) + 3, [shots, width, height, gap](Canvas& canvas, Vec2 corner) {
-    for (std::size_t i = 0; i < shots->size(); ++i)
-      draw_shot(canvas, {corner.x + static_cast<double>(i) * (width + gap), corner.y}, width, height, (*shots)[i]);
+  const std::vector<Figure> figures = main_figures(piece);
+  const double gap = 6, caption = line_height(2.8);
+  if (solid && apart) {
+    const double width = (flow.width() - gap) / 2, height = width * 0.8;
+    const auto left = std::make_shared<const Shot>(shot(piece, PictureMode::solid, width, height));
+    const auto right = std::make_shared<const Shot>(shot(piece, PictureMode::exploded, width, height));
+    flow.block(height + caption + 3, [left, right, width, height, gap](Canvas& canvas, Vec2 corner) {
+      draw_shot(canvas, corner, width, height, *left);
+      draw_shot(canvas, {corner.x + width + gap, corner.y}, width, height, *right);
+    });
+  }
+  if (solid == apart) {
+    add_figure_tiles(flow, figures, units);
+    return;
+  }
+  // One picture leaves room for the figures beside it.
+  const double width = 98, tiles_left = width + gap, gap_tile = 4;
+  const auto tiles = std::make_shared<const std::vector<Tile>>(
+      tiles_of(figures, units, (flow.width() - tiles_left - gap_tile) / 2));
+  const double rows = std::ceil(static_cast<double>(tiles->size()) / 2);
+  double tile_height = 18;
+  for (const Tile& t : *tiles) tile_height = std::max(tile_height, t.height);
+  const double height = std::max(78.0, rows * (tile_height + gap_tile) - gap_tile);
+  const auto image = std::make_shared<const Shot>(
+      shot(piece, solid ? PictureMode::solid : PictureMode::exploded, width, height));
+  flow.block(height + caption + 3, [=](Canvas& canvas, Vec2 corner) {
+    draw_shot(canvas, corner, width, height, *image);
+    for (std::size_t i = 0; i < tiles->size(); ++i) {
+      const Tile& t = (*tiles)[i];
+      draw_tile(canvas, {corner.x + tiles_left + static_cast<double>(i % 2) * (t.width + gap_tile),
+                         corner.y + static_cast<double>(i / 2) * (tile_height + gap_tile)}, tile_height, t);
+    }
   });
 }
 
-void add_main_figures(Flow& flow, const std::vector<Figure>& figures, job::Units units) {
-  struct Tile {
-    std::vector<std::string> label;
-    FigureText text;
-  };
+void add_figure_tiles(Flow& flow, const std::vector<Figure>& figures, job::Units units) {
   const std::size_t columns = 4;
   const double gap = 4, width = (flow.width() - gap * (columns - 1)) / columns;
-  for (std::size_t start = 0; start < figures.size(); start += columns) {
-    auto tiles = std::make_shared<std::vector<Tile>>();
-    std::size_t lines = 1;
-    for (std::size_t i = start; i < std::min(start + columns, figures.size()); ++i) {
-      Tile tile{wrapped(figures[i].label, width - 5, text_style(2.9, false, ink::kQuiet)),
-                figure_text(figures[i], units)};
-      lines = std::max(lines, tile.label.size());
-      tiles->push_back(std::move(tile));
-    }
-    const double labels = static_cast<double>(lines) * line_height(2.9), height = labels + 13.5;
+  const std::vector<Tile> all = tiles_of(figures, units, width);
+  for (std::size_t start = 0; start < all.size(); start += columns) {
+    const std::size_t end = std::min(start + columns, all.size());
+    const auto row = std::make_shared<const std::vector<Tile>>(all.begin() + static_cast<std::ptrdiff_t>(start),
+                                                               all.begin() + static_cast<std::ptrdiff_t>(end));
+    double height = 0;
+    for (const Tile& t : *row) height = std::max(height, t.height);
     flow.space(start == 0 ? 2 : 3);
-    flow.block(height, [tiles, width, height, labels, gap](Canvas& canvas, Vec2 corner) {
-      double x = corner.x;
-      for (const Tile& tile : *tiles) {
-        canvas.fill_rectangle({x, corner.y}, width, height, ink::kGround);
-        draw_lines(canvas, {x + 2.5, corner.y + 1.2}, tile.label, text_style(2.9, false, ink::kQuiet));
-        TextStyle value = text_style(kMainValueMm, true), unit = text_style(4);
-        // A long value shrinks rather than leave its tile.
-        const double room = width - 5, wide = text_width(tile.text.value, value) + 1.4 + text_width(tile.text.unit, unit);
-        if (wide > room) value.height_mm *= room / wide, unit.height_mm *= room / wide;
-        const double y = corner.y + labels + 9.6;
-        canvas.text({x + 2.5, y}, tile.text.value, value);
-        canvas.text({x + 2.5 + text_width(tile.text.value, value) + 1.4, y}, tile.text.unit, unit);
-        x += width + gap;
-      }
+    flow.block(height, [row, height, gap](Canvas& canvas, Vec2 corner) {
+      for (std::size_t i = 0; i < row->size(); ++i)
+        draw_tile(canvas, {corner.x + static_cast<double>(i) * ((*row)[i].width + gap), corner.y}, height, (*row)[i]);
     });
   }
 }
@@ -304,16 +339,22 @@ void add_cautions(Flow& flow, const Product& piece) {
   if (piece.cautions.empty()) return;
   std::vector<std::string> all = piece.cautions;
   all.push_back("Local codes and the advice of licensed practice go before anything printed here.");
-  flow.heading("Cautions", 16);
   const double pad = 5;
-  for (std::size_t i = 0; i < all.size(); ++i) {
-    const auto lines = wrapped(all[i], flow.width() - pad - 8, text_style(kReadMm));
-    const double height = static_cast<double>(lines.size()) * line_height(kReadMm) + 2.2;
-    flow.block(height, [lines, height, pad, across = flow.width()](Canvas& canvas, Vec2 corner) {
+  std::vector<std::vector<std::string>> lines;
+  double whole = 0;
+  const auto height_of = [](std::size_t n) { return static_cast<double>(n) * line_height(kReadMm) + 2.2; };
+  for (const std::string& words : all) {
+    lines.push_back(wrapped(words, flow.width() - pad - 8, text_style(kReadMm)));
+    whole += height_of(lines.back().size());
+  }
+  flow.heading("Cautions", std::min(whole, 150.0));  // in one box, unless it is a very long one
+  for (const std::vector<std::string>& one : lines) {
+    const double height = height_of(one.size());
+    flow.block(height, [one, height, pad, across = flow.width()](Canvas& canvas, Vec2 corner) {
       canvas.fill_rectangle(corner, across, height + 0.05, ink::kGround);
       canvas.fill_rectangle(corner, 1.6, height + 0.05, ink::kBrick);
       canvas.text({corner.x + pad, corner.y + 1.1 + 1.02 * kReadMm}, "!", text_style(kReadMm, true, ink::kBrick));
-      draw_lines(canvas, {corner.x + pad + 4, corner.y + 1.1}, lines, text_style(kReadMm));
+      draw_lines(canvas, {corner.x + pad + 4, corner.y + 1.1}, one, text_style(kReadMm));
     });
   }
 }

