@@ -57,13 +57,9 @@ void note_corners(const Plan& plan, const std::vector<ChainSizes>& chain, const 
 }
 
 // The section at z as outlines; where the exact level curve fails, the form's own polygon within the bench's 0.02 mm.
-std::vector<plane::Outline> joint_outlines(const Form& form, double z, double area_mm2, Findings& out) {
+std::vector<plane::Outline> joint_outlines(const Form& form, double z, Findings& out) {
   Result<std::vector<plane::Outline>> exact = level_outlines(form, form.height() - z, z);
-  if (exact) {
-    double sum = 0;
-    for (const plane::Outline& o : *exact) sum += plane::area(o);
-    if (std::abs(sum - area_mm2) <= 1e-4 * area_mm2 + 1) return std::move(*exact);
-  }
+  if (exact) return std::move(*exact);
   return take(section(form, z, kCurveFitMm), out).value_or(std::vector<plane::Outline>{});
 }
 
@@ -73,13 +69,8 @@ std::vector<Joint> joints_of(const Form& form, const std::vector<Layer>& layers,
     Joint j;
     j.z_mm = layers[i].high_mm;
     j.whole = form.height() - j.z_mm >= form.drop_max(Sheet::top) && j.z_mm >= form.drop_max(Sheet::bottom);
-    if (j.whole) {
-      j.area_mm2 = plane::area(form.outline());
-      j.outlines = {form.outline()};
-    } else {
-      j.area_mm2 = section_area(form, j.z_mm).value;
-      j.outlines = joint_outlines(form, j.z_mm, j.area_mm2, out);
-    }
+    j.outlines = j.whole ? std::vector<plane::Outline>{form.outline()} : joint_outlines(form, j.z_mm, out);
+    for (const plane::Outline& o : j.outlines) j.area_mm2 += plane::area(o);
     joints.push_back(std::move(j));
   }
   return joints;

@@ -16,6 +16,8 @@ namespace {
 
 constexpr double kCoveredMm = 0.005;  // deeper inside the discs than this is no boundary; above fit and sampling error
 constexpr double kJoinMm = 1e-5;      // ends this near are one
+constexpr double kNearJointMm = 0.01;
+constexpr double kLongestStubsMm = 1;  // all together
 
 struct Piece {
   plane::Segment along;
@@ -144,15 +146,28 @@ bool apart(const plane::Box& a, const plane::Box& b) {
          b.high.y < a.low.y - kJoinMm;
 }
 
-// The parts of all candidates that no disc covers, cut where candidates meet.
-std::vector<Piece> boundary_pieces(const std::vector<Piece>& all, const Discs& discs) {
+// Where one runs on into the other: their arcs touch there, which rounding would cut into crumbs.
+std::optional<Vec2> shared_end(const plane::Segment& a, const plane::Segment& b) {
+  if (norm(a.b - b.a) < kJoinMm) return a.b;
+  if (norm(b.b - a.a) < kJoinMm) return a.a;
+  return std::nullopt;
+}
+
+// The parts of all candidates that lie in the outline and that no disc covers, cut where candidates meet.
+std::vector<Piece> boundary_pieces(const std::vector<Piece>& all, const Discs& discs, const plane::Outline& outline) {
+  const auto bounds_region = [&](Vec2 p) {
+    if (discs.depth(p) >= kCoveredMm) return false;
+    return plane::contains(outline, p) || plane::nearest(outline, p).distance < kCoveredMm;
+  };
   std::vector<std::vector<std::pair<double, Vec2>>> cuts(all.size());
   std::vector<plane::Box> boxes;
   for (const Piece& p : all) boxes.push_back(box_of(p.along));
   for (std::size_t i = 0; i < all.size(); ++i) {
     for (std::size_t j = i + 1; j < all.size(); ++j) {
       if (apart(boxes[i], boxes[j])) continue;
+      const std::optional<Vec2> joint = shared_end(all[i].along, all[j].along);
       for (const Vec2 p : meetings(all[i].along, all[j].along)) {
+        if (joint && norm(p - *joint) < kNearJointMm) continue;
         const plane::Foot on_i = plane::nearest(all[i].along, p), on_j = plane::nearest(all[j].along, p);
         if (on_i.distance > kJoinMm || on_j.distance > kJoinMm) continue;
         cuts[i].push_back({on_i.t, p});
@@ -171,7 +186,7 @@ std::vector<Piece> boundary_pieces(const std::vector<Piece>& all, const Discs& d
     for (std::size_t k = 0, last = 0; k + 1 < c.size(); ++k) {
       if ((c[k + 1].first - c[last].first) * length < kJoinMm) continue;
       const double from = c[last].first, to = c[k + 1].first;
-      if (discs.depth(s.point((from + to) / 2)) < kCoveredMm)
+      if (bounds_region(s.point((from + to) / 2)))
         kept.push_back({{c[last].second, c[k + 1].second, s.is_line() ? 0 : std::tan(s.sweep() * (to - from) / 4)},
                         all[i].side});
       last = k + 1;
@@ -201,19 +216,32 @@ void prune(std::vector<Piece>& pieces) {
   }
 }
 
+double length_of(const std::vector<Piece>& pieces) {
+  double sum = 0;
+  for (const Piece& p : pieces) sum += p.along.length();
+  return sum;
+}
+
 // Walks from piece to piece. Where several go on, the region on the left keeps to the sharpest left turn, so that parts
-// that touch in one point stay apart.
-std::optional<std::vector<plane::Loop>> joined(const std::vector<Piece>& pieces) {
+// that touch in one point stay apart. Starts with the longest pieces, which are no crumbs.
+std::optional<std::vector<plane::Loop>> joined(std::vector<Piece> pieces) {
+  std::stable_sort(pieces.begin(), pieces.end(),
+                   [](const Piece& a, const Piece& b) { return a.along.length() > b.along.length(); });
   std::vector<bool> used(pieces.size(), false);
   std::vector<plane::Loop> loops;
+  double left_over = 0;
   for (std::size_t start = 0; start < pieces.size(); ++start) {
     if (used[start]) continue;
     plane::Loop loop;
+    double length = 0;
+    bool closed = false;
     for (std::size_t at = start; !used[at];) {
       const plane::Segment& s = pieces[at].along;
       used[at] = true;
       loop.push_back({s.a, s.bulge, pieces[at].side});
-      if (norm(s.b - pieces[start].along.a) < 2 * kJoinMm) break;
+      length += s.length();
+      closed = norm(s.b - pieces[start].along.a) < 2 * kJoinMm;
+      if (closed) break;
       std::size_t next = pieces.size();
       double best = -10;
       for (std::size_t j = 0; j < pieces.size(); ++j) {
@@ -225,11 +253,14 @@ std::optional<std::vector<plane::Loop>> joined(const std::vector<Piece>& pieces)
           next = j;
         }
       }
-      if (next == pieces.size()) return std::nullopt;
+      if (next == pieces.size()) break;
       at = next;
     }
-    if (loop.size() >= 2) loops.push_back(std::move(loop));
+    if (closed && loop.size() >= 2) loops.push_back(std::move(loop));
+    else left_over += length;
   }
+  // Where two candidates nearly coincide, one of a pair of crumbs is left over.
+  if (left_over > kLongestStubsMm) return std::nullopt;
   return loops;
 }
 
@@ -256,9 +287,12 @@ Result<std::vector<plane::Outline>> level_outlines(const Form& form, double top_
     if (discs.radius() == 0) return std::vector<plane::Outline>{form.outline()};
     return plane::offset(form.outline(), -discs.radius());
   }
-  std::vector<Piece> pieces = boundary_pieces(candidates(discs), discs);
+  std::vector<Piece> pieces = boundary_pieces(candidates(discs), discs, form.outline());
+  const double before = length_of(pieces);
   prune(pieces);
-  const std::optional<std::vector<plane::Loop>> loops = joined(pieces);
+  std::optional<std::vector<plane::Loop>> loops = joined(pieces);
+  // Stubs are as short as the tolerance is small; more than that was part of a curve.
+  if (before - length_of(pieces) > kLongestStubsMm) loops = std::nullopt;
   if (!loops)
     return error("level.failed", "", "no closed level curve was found where the top has dropped " + number_text(top_mm) +
                                          " mm and the bottom " + number_text(bottom_mm) + " mm",

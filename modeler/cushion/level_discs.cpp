@@ -1,6 +1,7 @@
 #include "modeler/cushion/level_discs.hpp"
 
 #include <algorithm>
+#include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstdint>
@@ -9,7 +10,7 @@ namespace kerfkiln::cushion {
 
 namespace {
 
-constexpr int kSteps = 32;  // samples of an uneven row
+constexpr int kSteps = 64;  // samples of an uneven row
 
 double smoothstep(double f) { return f * f * (3 - 2 * f); }
 
@@ -149,14 +150,16 @@ double Discs::depth(Vec2 p) const {
           best = k;
         }
       }
-      // The summit of the parabola through the best sample and its neighbours.
-      if (best > 0 && best + 1 < row.centre.size()) {
-        const double l = row.radius[best - 1] - norm(p - row.centre[best - 1]);
-        const double r = row.radius[best + 1] - norm(p - row.centre[best + 1]);
-        const double bend = 2 * most - l - r;
-        if (bend > 0) most += (r - l) * (r - l) / (8 * bend);
-      }
-      deepest = std::max(deepest, most);
+      const std::size_t n = row.centre.size() - 1;
+      const double step = row.along.length() / static_cast<double>(n);
+      // A centre moves at most one step away from the best sample, and radii change more slowly than that.
+      if (most + 2 * step < deepest) continue;
+      const auto shallow = [&](double t) { return norm(p - row.along.point(t)) - row.radius_at(t); };
+      const double from = static_cast<double>(best == 0 ? 0 : best - 1) / static_cast<double>(n);
+      const double to = static_cast<double>(std::min(best + 1, n)) / static_cast<double>(n);
+      std::uintmax_t steps = 40;
+      const double summit = -boost::math::tools::brent_find_minima(shallow, from, to, 26, steps).second;
+      deepest = std::max({deepest, most, summit});
     }
   }
   return deepest;

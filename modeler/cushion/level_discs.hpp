@@ -28,8 +28,8 @@ class Discs {
   const std::vector<std::vector<DiscRow>>& loops() const { return loops_; }  // as the outline's loops
   bool even() const { return even_; }      // one radius everywhere
   double radius() const { return radius_; }  // then
-  // How deep a point lies inside the union of all discs, mm (negative: how far outside); within 1e-3 for rows that are
-  // not even, else exact.
+  // How deep a point lies inside the union of all discs, mm (negative: how far outside). Rows that are not even count
+  // with their interpolated radius.
   double depth(Vec2 p) const;
 
  private:

@@ -128,6 +128,12 @@ std::string whole_joints(const Core& core) {
   return "also the outline at glue line " + listed(marks);
 }
 
+// "seat edge" -> "seat-edge": a file name stem.
+std::string stem(std::string name) {
+  std::replace(name.begin(), name.end(), ' ', '-');
+  return name;
+}
+
 product::FlatPart flat_part(const Core& core, std::string id, std::string label) {
   product::FlatPart part;
   part.id = std::move(id);
@@ -183,7 +189,7 @@ std::vector<product::FlatPart> gauges(const Core& core) {
     request.bottom_words = edge_words(core.edges.bottom[i].core, core.height());
     request.height_mm = core.height();
     for (const Joint& j : core.joints) request.glue_mm.push_back(j.z_mm);
-    request.id = "gauge-" + std::to_string(parts.size() + 1);
+    request.id = "gauge-" + stem(core.plan.shown[i]);
     request.stations = marks_of(stations, sides);
     request.title = core.name;
     parts.push_back(edge_gauge(request));
