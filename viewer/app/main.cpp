@@ -1,9 +1,10 @@
 // kerfkiln-viewer: the design as a picture, figures and findings, edited live.
 #include <CLI/CLI.hpp>
-#include <chrono>
+#include <algorithm>
 #include <exception>
 #include <iostream>
 #include <optional>
+#include <vector>
 
 #include "export/writer/safe_file.hpp"
 #include "modeler/base/number_text.hpp"
@@ -39,12 +40,12 @@ std::optional<Window::Options> window_options(const Arguments& a) {
 
 std::string place(const Finding& f) { return f.path.empty() ? "" : f.path + ": "; }
 
-// The mean and the longest time of a frame's own work, on leaving.
-struct FrameTimes {
-  double sum = 0, longest = 0;
-  int count = 0;
-  void add(double ms) { sum += ms, longest = std::max(longest, ms), ++count; }
-};
+std::string frame_report(std::vector<double> ms) {
+  if (ms.empty()) return "no frame was drawn";
+  std::sort(ms.begin(), ms.end());
+  const auto at = [&](double share) { return format_number(ms[static_cast<std::size_t>(share * static_cast<double>(ms.size() - 1))], 2) + " ms"; };
+  return std::to_string(ms.size()) + " frames: median " + at(0.5) + ", nine of ten within " + at(0.9) + ", longest " + at(1);
+}
 
 int show(Session& session, Window& window, const Arguments& a) {
   const float scale = a.scale > 0 ? static_cast<float>(a.scale) : window.scale();
@@ -57,13 +58,10 @@ int show(Session& session, Window& window, const Arguments& a) {
   Workbench bench(session, std::move(scene), fonts, scale, &Window::wake);
   bench.ui().marks.wanted = !a.layout_dump.empty();
   std::string dumped;
-  FrameTimes times;
+  std::vector<double> times;
   while (!bench.closed()) {
-    window.frame(bench.wants_another(), [&] {
-      const auto start = std::chrono::steady_clock::now();
-      bench.frame();
-      times.add(std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count());
-    });
+    const double ms = window.frame(bench.wants_another(), [&] { bench.frame(); });
+    if (a.frame_times) times.push_back(ms);
     if (window.close_pressed()) bench.ask_to_close();
     window.set_title(bench.title());
     if (!a.layout_dump.empty()) {
@@ -71,9 +69,7 @@ int show(Session& session, Window& window, const Arguments& a) {
       if (now != dumped && output::write_whole(a.layout_dump, now, output::Sync::later).empty()) dumped = std::move(now);
     }
   }
-  if (a.frame_times && times.count > 0)
-    std::cout << "frames " << times.count << ", mean " << format_number(times.sum / times.count, 2) << " ms, longest "
-              << format_number(times.longest, 1) << " ms (window library's drawing not counted)\n";
+  if (a.frame_times) std::cout << frame_report(std::move(times)) << "\n";
   return kDone;
 }
 

@@ -8,6 +8,7 @@
 #include <imgui.h>
 
 #include <algorithm>
+#include <chrono>
 #include <deque>
 #include <vector>
 
@@ -107,7 +108,7 @@ void Window::set_title(const std::string& title) {
 
 void Window::wake() { glfwPostEmptyEvent(); }
 
-void Window::frame(bool hurry, const std::function<void()>& draw) {
+double Window::frame(bool hurry, const std::function<void()>& draw) {
   if (hurry || in_->settle > 0 || !in_->keys.empty()) {
     glfwPollEvents();
     in_->settle = std::max(0, in_->settle - 1);
@@ -119,6 +120,7 @@ void Window::frame(bool hurry, const std::function<void()>& draw) {
       glfwWaitEvents();
     in_->settle = 3;
   }
+  const auto start = std::chrono::steady_clock::now();
   in_->feed_keys();
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
@@ -131,7 +133,10 @@ void Window::frame(bool hurry, const std::function<void()>& draw) {
   glClearColor(0, 0, 0, 1);
   glClear(GL_COLOR_BUFFER_BIT);
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+  glFlush();
+  const double ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
   glfwSwapBuffers(in_->window);
+  return ms;
 }
 
 bool Window::close_pressed() {

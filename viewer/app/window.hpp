@@ -23,7 +23,8 @@ class Window {
   static void wake();  // from any thread: there is something to show
 
   // Waits for events (not at all if `hurry`), then runs one frame: `draw` between the toolkit's NewFrame and Render.
-  void frame(bool hurry, const std::function<void()>& draw);
+  // Returns the milliseconds the frame took, from the events to the last command of the drawing, waiting left out.
+  double frame(bool hurry, const std::function<void()>& draw);
   bool close_pressed();  // since last asked
 
  private:

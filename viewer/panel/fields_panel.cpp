@@ -57,11 +57,13 @@ void combo(Ui& ui, const Field& f, const std::vector<std::pair<std::string, std:
 void leaf(Ui& ui, const Field& f) {
   ImGui::PushID(f.path.c_str());
   const float top = ImGui::GetCursorScreenPos().y, room = ImGui::GetContentRegionAvail().x;
+  const float left = ImGui::GetCursorPosX();
   const bool wide = f.kind == Field::Kind::text || f.kind == Field::Kind::choice;
   const float box = wide ? std::max(ui.px(kBoxWidth), room * 0.54F) : ui.px(kBoxWidth);
   ImGui::BeginGroup();
   label_of(ui, f, room - box - ui.px(8));
-  ImGui::SameLine(room - box + ImGui::GetCursorStartPos().x);
+  ImGui::SameLine();
+  ImGui::SetCursorPosX(left + room - box);
   switch (f.kind) {
     case Field::Kind::quantity:
     case Field::Kind::integer:
@@ -111,6 +113,13 @@ std::string summary(const Field& f, Units units) {
   return out;
 }
 
+std::string summary_words(const Field& f) {
+  std::string out;
+  for (const Field& c : f.children)
+    if (!c.written.empty() && c.kind != Field::Kind::alternatives) out += (out.empty() ? "" : " · ") + c.label;
+  return out;
+}
+
 void group(Ui&, const Field&, bool top);
 
 void members(Ui& ui, const Field& f) {
@@ -153,11 +162,12 @@ bool heading(Ui& ui, const Field& f, const std::string& label, const std::string
 }
 
 void form_choice(Ui& ui, const Field& f, const std::string& label) {
-  const float room = ImGui::GetContentRegionAvail().x, box = room * 0.54F;
+  const float room = ImGui::GetContentRegionAvail().x, box = room * 0.54F, left = ImGui::GetCursorPosX();
   ImGui::AlignTextToFramePadding();
   ImGui::TextUnformatted(fitted(label, room - box - ui.px(8)).c_str());
   tip(ui, f.help);
-  ImGui::SameLine(room - box + ImGui::GetCursorStartPos().x);
+  ImGui::SameLine();
+  ImGui::SetCursorPosX(left + room - box);
   combo(ui, f, f.choices, box, [&](std::size_t i) {
     if (f.choices[i].first != f.written) ui.session.set_json(f.path, f.fresh[i]);
   });
@@ -165,6 +175,11 @@ void form_choice(Ui& ui, const Field& f, const std::string& label) {
 
 void list_elements(Ui& ui, const Field& f) {
   const Units units = ui.session.editor().document()->design.units;
+  if (!f.children.empty() && f.children.front().is_group()) {  // what the numbers of the closed rows are
+    const std::string words = fitted(summary_words(f.children.front()), ImGui::GetContentRegionAvail().x - ui.px(44));
+    ImGui::SetCursorPosX(ImGui::GetCursorPosX() + ImGui::GetContentRegionAvail().x - ImGui::CalcTextSize(words.c_str()).x);
+    quiet_text(ui, words);
+  }
   for (std::size_t i = 0; i < f.children.size(); ++i) {
     const Field& c = f.children[i];
     ImGui::PushID(static_cast<int>(i));

@@ -24,7 +24,7 @@ void origin(Ui& ui, const product::Figure& f, const product::Product& p) {
     std::string from;
     for (const std::string& x : f.from) {
       const product::Figure* other = p.figure(x);
-      from += (from.empty() ? "from " : "; ") + (other ? other->label : spoken_path(x));
+      from += (from.empty() ? "from " : "; ") + (other ? other->label : spoken_path(*ui.session.fields(), ui.session.piece_path() + "/" + x));
     }
     quiet_text(ui, from);
   }
@@ -36,7 +36,7 @@ void origin(Ui& ui, const product::Figure& f, const product::Product& p) {
 void tile(Ui& ui, const product::Figure& f, const product::Product& p, float width) {
   const ShownFigure s = shown(f, ui.session.display.units);
   const ImVec2 a = ImGui::GetCursorScreenPos();
-  const float h = ui.px(62);
+  const float h = ui.px(70);
   ImGui::InvisibleButton(("##tile " + f.key).c_str(), {width, h});
   ImDrawList& d = *ImGui::GetWindowDrawList();
   d.AddRectFilled(a, {a.x + width, a.y + h}, ui.colour->raised, ui.px(4));
@@ -47,8 +47,9 @@ void tile(Ui& ui, const product::Figure& f, const product::Product& p, float wid
   d.AddText({left, a.y + ui.px(7)}, ui.colour->text, s.number.c_str());
   ImGui::PopFont();
   d.AddText({left + size.x + ui.px(5), a.y + ui.px(7) + size.y - ImGui::GetTextLineHeight() - ui.px(2)}, ui.colour->quiet, s.unit.c_str());
-  const std::string label = fitted(f.label, width - ui.px(18));
-  d.AddText({left, a.y + h - ImGui::GetTextLineHeight() - ui.px(8)}, ui.colour->quiet, label.c_str());
+  ImGui::PushFont(ui.fonts.small);
+  d.AddText(ui.fonts.small, ui.fonts.small->FontSize, {left, a.y + ui.px(36)}, ui.colour->quiet, f.label.c_str(), nullptr, width - ui.px(18));
+  ImGui::PopFont();
   origin(ui, f, p);
 }
 
@@ -83,7 +84,7 @@ void figures_panel(Ui& ui) {
   const Snapshot* snap = ui.session.snapshot();
   const product::Product* p = ui.session.product();
   if (!p || p->figures.empty()) {
-    quiet_text(ui, ui.session.busy() ? "Working out the figures…" : "No figures yet: see the findings.");
+    quiet_text(ui, !snap || ui.session.busy() ? "Working out the figures…" : "No figures while the design has errors.");
     return;
   }
   const std::vector<const product::Figure*> leading = leading_figures(*p, 4);
@@ -100,8 +101,6 @@ void figures_panel(Ui& ui) {
     all_figures(ui, snap->job->totals, *p, "totals");
   }
 }
-
-std::size_t findings_to_show(const Ui& ui) { return ui.session.snapshot() ? ui.session.snapshot()->findings.size() : 0; }
 
 void findings_panel(Ui& ui) {
   const Snapshot* snap = ui.session.snapshot();

@@ -8,6 +8,5 @@ void pieces_panel(Ui&);   // what is made, each with its count and whether somet
 void fields_panel(Ui&);   // every parameter of the selected piece, and those of the whole job
 void figures_panel(Ui&);  // the leading figures large, all of them in a table
 void findings_panel(Ui&);
-std::size_t findings_to_show(const Ui&);
 
 }  // namespace kerfkiln::viewer

@@ -192,7 +192,7 @@ void finding_text(Ui& ui, const Finding& f, bool with_place) {
   ImGui::PushTextWrapPos(0);
   if (with_place && !f.path.empty()) {
     ImGui::PushStyleColor(ImGuiCol_Text, ui.colour->quiet);
-    ImGui::TextUnformatted(spoken_path(f.path).c_str());
+    ImGui::TextUnformatted(spoken_path(*ui.session.fields(), f.path).c_str());
     ImGui::PopStyleColor();
   }
   ImGui::PushStyleColor(ImGuiCol_Text, ui.colour->of(f.severity));

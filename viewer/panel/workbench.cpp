@@ -44,6 +44,7 @@ struct Workbench::Inside {
   bool styled_dark = false, styled = false, unsaved_asked = false;
   After after = After::nothing;
   int frames_after_motion = 0;
+  float findings_height = 0;  // of the list as last drawn
 };
 
 void Workbench::Inside::leave_or(After what) {
@@ -207,13 +208,15 @@ void Workbench::Inside::body(float height) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {gap, gap});
   ImGui::BeginChild("##right", {right, height}, false, ImGuiWindowFlags_NoScrollbar);
   ImGui::PopStyleVar();
-  const float findings = findings_to_show(ui) == 0 ? ui.px(44) : std::min(height * 0.4F, ui.px(64) * static_cast<float>(findings_to_show(ui)) + ui.px(44));
+  const float findings = std::clamp(findings_height, ui.px(44), height * 0.45F);
   ui.session.emphasised.clear();
   ImGui::BeginChild("##figures", {0, height - findings - gap}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
   figures_panel(ui);
   ImGui::EndChild();
   ImGui::BeginChild("##findings", {0, 0}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
   findings_panel(ui);
+  const float wanted = ImGui::GetCursorPosY() + ImGui::GetScrollY() + ui.px(6);
+  if (std::abs(wanted - findings_height) > 1) findings_height = wanted, frames_after_motion = std::max(frames_after_motion, 2);
   ImGui::EndChild();
   ImGui::EndChild();
 }
@@ -259,6 +262,7 @@ void Workbench::Inside::keys_window() {
   const ImVec2 screen = ImGui::GetIO().DisplaySize;
   ImGui::SetNextWindowPos({screen.x / 2, screen.y / 2}, ImGuiCond_Appearing, {0.5F, 0.5F});
   ImGui::SetNextWindowSize({std::min(ui.px(760), screen.x * 0.95F), 0});
+  ImGui::PushStyleColor(ImGuiCol_WindowBg, ui.colour->raised);
   if (ImGui::Begin("Keys and mouse", &keys_shown, ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoCollapse)) {
     if (ImGui::BeginTable("##keys", 2, ImGuiTableFlags_SizingStretchSame)) {
       const auto group = [&](const char* name) {
@@ -268,7 +272,7 @@ void Workbench::Inside::keys_window() {
         for (const CommandInfo& c : commands()) {
           if (c.group != name || c.label.empty()) continue;
           quiet_text(ui, c.keys);
-          ImGui::SameLine(ui.px(120) + ImGui::GetCursorStartPos().x * 0 + ImGui::GetColumnOffset());
+          ImGui::SameLine(ui.px(120));
           ImGui::TextUnformatted(c.label.c_str());
         }
         ImGui::Dummy({0, ui.px(4)});
@@ -288,6 +292,7 @@ void Workbench::Inside::keys_window() {
     if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false)) keys_shown = false;
   }
   ImGui::End();
+  ImGui::PopStyleColor();
 }
 
 void Workbench::Inside::packet_window() {

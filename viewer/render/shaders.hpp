@@ -86,7 +86,11 @@ inline constexpr const char* kBackdropFragment = R"(#version 330 core
 in float up;
 uniform vec3 above, below;
 out vec4 result;
-void main() { result = vec4(mix(below, above, up), 1.0); })";
+void main() {
+  // Half a step of noise, or the gentle gradient would show as bands.
+  float noise = fract(sin(dot(gl_FragCoord.xy, vec2(12.9898, 78.233))) * 43758.5453) - 0.5;
+  result = vec4(mix(below, above, up) + noise / 255.0, 1.0);
+})";
 
 // The cut face: a square in the cutting plane, hatched as a section is.
 inline constexpr const char* kCapVertex = R"(#version 330 core

@@ -34,10 +34,20 @@ std::string written_unit(std::string_view unit) {
   return out;
 }
 
-// Four significant digits, and no thousandths of what is measured in hundreds.
-std::string number(double x) {
+// Thousands set apart by a narrow space (ISO 80000-1, 7.3.1), where there are five digits or more.
+std::string grouped(std::string digits) {
+  const std::size_t sign = digits.starts_with('-') ? 1 : 0;
+  if (digits.size() - sign < 5) return digits;
+  for (std::size_t i = digits.size(); i > sign + 3;) digits.insert(i -= 3, "\u202f");
+  return digits;
+}
+
+// Four significant digits, and no thousandths of what is measured in hundreds; counts stay counts.
+std::string number(double x, std::string_view unit) {
   const double a = std::abs(x);
-  const int decimals = a >= 1000 ? 0 : a >= 100 ? 1 : a >= 10 ? 2 : a >= 0.1 || a == 0 ? 3 : 4;
+  if (unit.empty() && x == std::floor(x) && a < 1e15) return grouped(format_number(x, 0));
+  if (a >= 1000) return grouped(format_number(x, 0));
+  const int decimals = a >= 100 ? 1 : a >= 10 ? 2 : a >= 0.1 || a == 0 ? 3 : 4;
   return format_number(x, decimals);
 }
 
@@ -54,8 +64,8 @@ ShownFigure shown(const product::Figure& f, Units units) {
   if (units == Units::inch)
     for (const Conversion& c : kInches)
       if (c.from == f.unit) factor = c.factor, unit = c.to;
-  ShownFigure s{number(f.value * factor), written_unit(unit), ""};
-  if (f.low && f.high) s.band = number(*f.low * factor) + " to " + number(*f.high * factor);
+  ShownFigure s{number(f.value * factor, f.unit), written_unit(unit), ""};
+  if (f.low && f.high) s.band = number(*f.low * factor, f.unit) + " to " + number(*f.high * factor, f.unit);
   return s;
 }
 
@@ -69,18 +79,23 @@ std::vector<const product::Figure*> leading_figures(const product::Product& p, s
   return out;
 }
 
-std::string spoken_path(const std::string& path) {
+std::string spoken_path(const Field& tree, const std::string& path) {
   std::string out;
-  std::size_t start = 0;
-  while (start <= path.size() && !path.empty()) {
-    const std::size_t end = std::min(path.find('/', start), path.size());
-    std::string part = path.substr(start, end - start);
-    if (const auto n = parse_number(part); n && *n == std::floor(*n)) part = format_number(*n + 1, 0);
-    std::replace(part.begin(), part.end(), '_', ' ');
-    out += (out.empty() ? "" : ", ") + part;
-    start = end + 1;
+  const Field* at = &tree;
+  for (std::size_t end = path.find('/');; end = path.find('/', end + 1)) {
+    const std::string here = path.substr(0, end);
+    if (const Field* next = find_field(*at, here)) {
+      const bool inside_list = at->kind == Field::Kind::list;
+      at = next;
+      const auto name = std::find_if(at->children.begin(), at->children.end(), [&](const Field& c) { return c.path == here + "/name"; });
+      if (name != at->children.end() && !name->written.empty())
+        out = name->written;  // a named thing is known by its name alone
+      else if (!at->label.empty())
+        out += (out.empty() ? "" : inside_list ? " " : ", ") + at->label;
+    }
+    if (end == std::string::npos) break;
   }
-  return out;
+  return out.empty() ? path : out;
 }
 
 }  // namespace kerfkiln::viewer

@@ -5,6 +5,7 @@
 
 #include "modeler/base/units.hpp"
 #include "modeler/product/product.hpp"
+#include "viewer/state/field.hpp"
 
 namespace kerfkiln::viewer {
 
@@ -18,7 +19,8 @@ ShownFigure shown(const product::Figure&, Units);
 // The figures a maker looks at first, at most `most`, in the order they are listed here; the first ones otherwise.
 std::vector<const product::Figure*> leading_figures(const product::Product&, std::size_t most);
 
-// "layers/1/thickness" -> "layers, 2, thickness": a path for reading.
-std::string spoken_path(const std::string& path);
+// "pieces/0/layers/1/thickness" -> "seat, Layers 2, Thickness": a place in the maker's words. A path that leads nowhere
+// comes back as it is.
+std::string spoken_path(const Field& tree, const std::string& path);
 
 }  // namespace kerfkiln::viewer
