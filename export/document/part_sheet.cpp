@@ -92,7 +92,7 @@ void draw_tile_title(Canvas& canvas, const TileGrid& grid, const Part& part, con
   TextStyle big;
   big.height_mm = 5;
   big.bold = true;
-  canvas.text({kTileMarginMm, kTitleBaseMm}, name, big);
+  canvas.text({kTileMarginMm, kTitleBaseMm - 0.4}, name, big);
   const double start = kTileMarginMm + text_width(name, big) + 4;
   TextStyle small;
   small.height_mm = 2.3;
