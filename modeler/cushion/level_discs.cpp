@@ -55,6 +55,8 @@ DiscRow uneven_row(const plane::Segment& s, const Ends& ends, double from, doubl
   }
   row.start = row.radius.front();
   row.end = row.radius.back();
+  const auto [least, most] = std::minmax_element(row.radius.begin(), row.radius.end());
+  row.even = *most - *least < 1e-12;  // profiles that differ elsewhere only
   return row;
 }
 

@@ -117,6 +117,15 @@ plane::Loop loop_of(const std::vector<VertexSpec>& spec, const std::string& path
   return std::move(*loop);
 }
 
+// Paths of segments count corner arcs too: what is left is the loop, and the place that the message names.
+Findings in_typed_paths(Findings findings) {
+  for (Finding& f : findings) {
+    const std::size_t hole = f.path.rfind("holes/", 0) == 0 ? f.path.find('/', 6) : std::string::npos;
+    f.path = f.path.rfind("holes/", 0) == 0 ? "outline/" + f.path.substr(0, hole) : "outline/vertices";
+  }
+  return findings;
+}
+
 std::optional<plane::Outline> vertices_of(const VerticesSpec& spec, Findings& out) {
   plane::Outline outline;
   outline.outer = loop_of(spec.outer, "outline/vertices", 0, outline, out);
@@ -138,7 +147,7 @@ Result<Plan> plan_of(const OutlineSpec& spec, bool is_mirrored) {
   if (const auto* r = std::get_if<RectangleSpec>(&spec)) outline = rectangle_of(*r, out);
   if (const auto* v = std::get_if<VerticesSpec>(&spec)) outline = vertices_of(*v, out);
   if (!outline) return out;
-  if (std::holds_alternative<VerticesSpec>(spec)) append(out, under("outline", plane::check_outline(*outline)));
+  if (std::holds_alternative<VerticesSpec>(spec)) append(out, in_typed_paths(plane::check_outline(*outline)));
   if (has_errors(out)) return out;
   Plan plan{*outline, outline->sides, std::move(out)};
   if (!is_mirrored) return plan;

@@ -46,7 +46,7 @@ const Case kCases[] = {
      [](Spec& s) { std::get<RectangleSpec>(s.outline).corner_radius = 231; }},
     {"vertex_radius", "outline.radius", "outline/vertices/2/radius", Severity::error,
      [](Spec& s) { square_with(s, vertex(400, 400, 500)); }},
-    {"crossing", "outline.crossing", "outline", Severity::error,
+    {"crossing", "outline.crossing", "outline/vertices", Severity::error,
      [](Spec& s) {
        s.outline = VerticesSpec{{vertex(0, 0), vertex(400, 0), vertex(0, 300), vertex(400, 310)}, {}};
      }},
