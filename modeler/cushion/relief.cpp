@@ -1,0 +1,217 @@
+#include "modeler/cushion/relief.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "modeler/cushion/relief_blocks.hpp"
+#include "modeler/cushion/relief_split.hpp"
+#include "modeler/cushion/surface_distance.hpp"
+#include "modeler/plane/offset.hpp"
+#include "modeler/solid/relief/between.hpp"
+#include "modeler/solid/relief/fill.hpp"
+
+namespace kerfkiln::cushion {
+namespace {
+
+using Index = std::uint32_t;
+
+// A flat rest bounded by one convex polygon needs no search: a zigzag across it.
+bool fill_convex(const Relief& r, const std::vector<Index>& loop, std::vector<solid::Triangle>& out) {
+  const std::size_t n = loop.size();
+  const auto p = [&](std::size_t i) { return r.plan[loop[i % n]]; };
+  for (std::size_t i = 0; i < n; ++i)
+    if (!(cross(p(i + 1) - p(i), p(i + 2) - p(i + 1)) > 1e-9)) return false;
+  // Convex at every corner and turning once: the sum of turns is then a full one.
+  double turn = 0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const Vec2 u = p(i + 1) - p(i), v = p(i + 2) - p(i + 1);
+    turn += std::atan2(cross(u, v), dot(u, v));
+  }
+  if (turn > 7) return false;
+  std::size_t low = 0, high = n - 1;
+  while (low + 1 < high) {
+    out.push_back({loop[low], loop[low + 1], loop[high]});
+    ++low;
+    if (low + 1 >= high) break;
+    out.push_back({loop[low], loop[high - 1], loop[high]});
+    --high;
+  }
+  return true;
+}
+
+// Fills the rest of the plan so that both sheets come out within the deviation.
+class RestFiller {
+ public:
+  RestFiller(const Form& form, const ReliefHeights& heights, ReliefBlocks& blocks, double deviation)
+      : form_(form), heights_(heights), r_(blocks.relief), blocks_(blocks), deviation_(deviation) {}
+
+  Result<std::vector<solid::Triangle>> run() {
+    solid::FillRequest request;
+    request.loops = blocks_.loops;
+    request.spacing = std::min(0.03, deviation_ / 2);
+    request.added = [this](Vec2 p) { return add(p); };
+    if (blocks_.shaped) {
+      request.seeds = blocks_.seeds;
+      request.wanting = [this](const solid::Triangle& t) { return wanting(t); };
+      source_[0].resize(r_.plan.size(), kUnknown);
+      source_[1].resize(r_.plan.size(), kUnknown);
+    }
+    return solid::fill(r_.plan, request);
+  }
+
+ private:
+  static constexpr int kUnknown = -2;
+
+  Vec2 add(Vec2 wish) {
+    const Vec2 p{to_float(wish.x), to_float(wish.y)};
+    double top, bottom;
+    const DropField::Hit t = form_.field(Sheet::top).strongest(p), b = form_.field(Sheet::bottom).strongest(p);
+    heights_.set(form_.height() - t.drop, b.drop, top, bottom);
+    r_.top.push_back(top);
+    r_.bottom.push_back(bottom);
+    source_[0].push_back(t.element);
+    source_[1].push_back(b.element);
+    return p;
+  }
+  int source(std::size_t sheet, Index v) {
+    int& s = source_[sheet][v];
+    if (s == kUnknown) s = form_.field(sheet == 0 ? Sheet::top : Sheet::bottom).strongest(r_.plan[v]).element;
+    return s;
+  }
+
+  std::optional<Vec2> wanting(const solid::Triangle& t) {
+    double worst = 0.9 * deviation_;
+    Vec2 where;
+    int edge = -1;
+    std::size_t sheet_of = 0;
+    bool found = false;
+    for (std::size_t sheet = 0; sheet < 2; ++sheet) {
+      const Sheet side = sheet == 0 ? Sheet::top : Sheet::bottom;
+      if (form_.inset(side) <= 0) continue;
+      const std::vector<double>& z = sheet == 0 ? r_.top : r_.bottom;
+      const auto try_at = [&](double wa, double wb, double wc, int on) {
+        const Vec2 p = wa * r_.plan[t[0]] + wb * r_.plan[t[1]] + wc * r_.plan[t[2]];
+        const double miss = distance_to_sheet(form_, side, p, wa * z[t[0]] + wb * z[t[1]] + wc * z[t[2]], worst);
+        if (miss <= worst) return;
+        worst = miss;
+        where = p;
+        edge = on;
+        sheet_of = sheet;
+        found = true;
+      };
+      try_at(0.5, 0.5, 0, 0);
+      try_at(0, 0.5, 0.5, 1);
+      try_at(0.5, 0, 0.5, 2);
+      try_at(1.0 / 3, 1.0 / 3, 1.0 / 3, -1);
+    }
+    if (!found) return std::nullopt;
+    if (edge < 0) return where;
+    // Across a ridge the place to be is the ridge.
+    const Index a = t[static_cast<std::size_t>(edge)], b = t[static_cast<std::size_t>((edge + 1) % 3)];
+    const int from = source(sheet_of, a), to = source(sheet_of, b);
+    if (from == to) return where;
+    const DropField& field = form_.field(sheet_of == 0 ? Sheet::top : Sheet::bottom);
+    double low = 0, high = 1;
+    for (int i = 0; i < 14; ++i) {
+      const double mid = (low + high) / 2;
+      (field.strongest(r_.plan[a] + mid * (r_.plan[b] - r_.plan[a])).element == from ? low : high) = mid;
+    }
+    return high > 0.02 && low < 0.98 ? r_.plan[a] + high * (r_.plan[b] - r_.plan[a]) : where;
+  }
+
+  const Form& form_;
+  const ReliefHeights& heights_;
+  Relief& r_;
+  ReliefBlocks& blocks_;
+  double deviation_;
+  std::vector<int> source_[2];
+};
+
+struct Slab {
+  std::vector<double> lower, upper;
+};
+Slab slab_of(const Relief& r, std::size_t i) {
+  const bool first = i == 0, last = i + 2 == r.levels.size();
+  Slab s{r.bottom, r.top};
+  for (std::size_t v = 0; v < r.plan.size(); ++v) {
+    if (!first) {
+      s.lower[v] = std::max(s.lower[v], r.levels[i]);
+      s.upper[v] = std::max(s.upper[v], r.levels[i]);
+    }
+    if (!last) {
+      s.lower[v] = std::min(s.lower[v], r.levels[i + 1]);
+      s.upper[v] = std::min(s.upper[v], r.levels[i + 1]);
+    }
+  }
+  return s;
+}
+
+}  // namespace
+
+Result<Relief> relief(const Form& form, std::span<const double> levels, double deviation) {
+  ReliefHeights heights{form, {}};
+  for (double z : levels) heights.levels.push_back(to_float(z));
+  ReliefBlocks blocks = relief_blocks(form, heights, deviation);
+  std::vector<solid::Triangle> rest;
+  Relief& r = blocks.relief;
+  const bool simple = !blocks.shaped && blocks.loops.size() == 1;
+  if (!blocks.loops.empty() && !(simple && fill_convex(r, blocks.loops[0], rest))) {
+    Result<std::vector<solid::Triangle>> filled = RestFiller(form, heights, blocks, deviation).run();
+    if (!filled) return filled.findings();
+    rest = std::move(*filled);
+  }
+  r.levels = heights.levels;
+  if (blocks.shaped) {
+    split_at_levels(r, rest, blocks.shared);
+    open_pinched_edges(form, r, rest);
+  }
+  r.triangles.insert(r.triangles.end(), rest.begin(), rest.end());
+  return std::move(r);
+}
+
+solid::Mesh core(const Relief& r) { return solid::between(r.plan, r.triangles, r.bottom, r.top); }
+
+solid::Mesh layer(const Relief& r, std::size_t i) {
+  const Slab s = slab_of(r, i);
+  return solid::between(r.plan, r.triangles, s.lower, s.upper);
+}
+
+std::size_t components(const Relief& r, std::size_t i) {
+  const Slab s = slab_of(r, i);
+  return solid::parts_between(r.triangles, s.lower, s.upper);
+}
+
+double measured_deviation(const Form& form, const Relief& r) {
+  double worst = 0;
+  for (const solid::Triangle& t : r.triangles)
+    for (Sheet sheet : {Sheet::top, Sheet::bottom}) {
+      const std::vector<double>& z = sheet == Sheet::top ? r.top : r.bottom;
+      const auto look = [&](double a, double b, double c) {
+        const Vec2 p = a * r.plan[t[0]] + b * r.plan[t[1]] + c * r.plan[t[2]];
+        worst = std::max(worst, distance_to_sheet(form, sheet, p, a * z[t[0]] + b * z[t[1]] + c * z[t[2]], worst));
+      };
+      look(0.5, 0.5, 0);
+      look(0, 0.5, 0.5);
+      look(0.5, 0, 0.5);
+      look(1.0 / 3, 1.0 / 3, 1.0 / 3);
+    }
+  return worst;
+}
+
+Result<std::vector<plane::Outline>> section(const Form& form, double z, double deviation) {
+  if (form.uniform(Sheet::top) && form.uniform(Sheet::bottom)) {
+    const auto inset = [&](Sheet s, double t) {
+      const DropField& f = form.field(s);
+      return f.inset_max() > 0 ? f.profile(0).inset_at(t) : 0.0;
+    };
+    const double d = std::max(inset(Sheet::top, form.height() - z), inset(Sheet::bottom, z));
+    if (d <= 0) return std::vector<plane::Outline>{form.outline()};
+    return plane::offset(form.outline(), -d);
+  }
+  const double levels[] = {0, z, form.height()};
+  Result<Relief> r = relief(form, levels, deviation);
+  if (!r) return r.findings();
+  return section_outlines(*r, to_float(z));
+}
+
+}  // namespace kerfkiln::cushion

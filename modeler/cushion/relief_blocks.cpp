@@ -1,0 +1,452 @@
+#include "modeler/cushion/relief_blocks.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace kerfkiln::cushion {
+namespace {
+
+using Index = std::uint32_t;
+constexpr Index kNone = UINT32_MAX;
+// The deviation is shared between the direction along the boundary and that across it.
+constexpr double kAcross = 0.5, kAlong = 0.47;
+constexpr double kClosest = 0.02;   // of stations, mm
+constexpr double kCollapse = 1e-4;  // an inner arc smaller than this is a point, mm
+
+struct Stations {
+  std::vector<double> d, top, bottom;
+  double depth() const { return d.back(); }
+};
+using Column = std::vector<Index>;  // a vertex for each station
+
+class BlockBuilder {
+ public:
+  BlockBuilder(const Form& form, const ReliefHeights& heights, double deviation)
+      : form_(form), heights_(heights), deviation_(deviation), top_(form.field(Sheet::top)),
+        bottom_(form.field(Sheet::bottom)), boundary_(top_.boundary()), corner_(boundary_.elements().size(), kNone) {
+    uniform_ = top_.uniform() && bottom_.uniform();
+    convex_ = boundary_.fans().empty() && form.outline().holes.empty();
+    for (const Element& e : boundary_.elements()) convex_ = convex_ && (!e.arc || e.ccw);
+  }
+
+  ReliefBlocks run() {
+    const std::span<const Element> elements = boundary_.elements();
+    for (std::size_t i = 0; i < elements.size(); ++i) stretches_.push_back(clean_stretch(static_cast<int>(i)));
+    for (std::size_t first = 0; first < elements.size();) {
+      std::size_t last = first;
+      while (last + 1 < elements.size() && elements[last + 1].loop == elements[first].loop) ++last;
+      walk(first, last);
+      first = last + 1;
+    }
+    return std::move(out_);
+  }
+
+ private:
+  struct Stretch {
+    const Stations* stations = nullptr;  // nullptr: no block
+    double from = 0, to = 1;
+  };
+  static std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+  // ---- stations across the boundary ----
+  const Stations* stations_of(int id) {
+    const EdgeProfile& t = top_.profile(id);
+    const EdgeProfile& b = bottom_.profile(id);
+    const auto key = std::make_pair(t.curve.get(), b.curve.get());
+    if (const auto it = stations_.find(key); it != stations_.end()) return &it->second;
+    return &stations_.emplace(key, make_stations(t, b)).first->second;
+  }
+  Stations make_stations(const EdgeProfile& t, const EdgeProfile& b) const {
+    const double height = form_.height();
+    std::vector<double> must{0.0};
+    double start_top = height - t.drop, start_bottom = b.drop;
+    const auto require = [&](double d, double z, double& start) {
+      if (d <= 0) return;
+      // So near the side face that the face itself can end at the level.
+      if (d < kClosest)
+        start = z;
+      else
+        must.push_back(d);
+    };
+    for (double z : heights_.levels) {
+      if (height - z < t.drop && height - z > 0) require(t.inset_at(height - z), z, start_top);
+      if (z < b.drop && z > 0) require(b.inset_at(z), z, start_bottom);
+    }
+    if (!t.square()) must.push_back(t.inset);
+    if (!b.square()) must.push_back(b.inset);
+    std::sort(must.begin(), must.end());
+    std::vector<double> d{0.0};
+    for (double x : must)
+      if (x - d.back() > kClosest / 2) d.push_back(x);
+    const std::vector<double> fixed = d;
+    for (const EdgeProfile* p : {&t, &b}) {
+      if (p->square() || (p == &b && t == b)) continue;
+      const int n = p->curve->pieces(kAcross * deviation_);
+      for (std::size_t i = 0; i + 1 < fixed.size(); ++i) {
+        const double u0 = p->curve->parameter(fixed[i]), u1 = p->curve->parameter(fixed[i + 1]);
+        const int k = static_cast<int>(std::ceil(n * (u1 - u0) - 1e-6));
+        for (int j = 1; j < k; ++j) d.push_back(p->curve->point(u0 + (u1 - u0) * j / k).x);
+      }
+    }
+    std::sort(d.begin(), d.end());
+    Stations s;
+    std::size_t next_fixed = 0;
+    for (double x : d) {
+      while (next_fixed < fixed.size() && fixed[next_fixed] < x) ++next_fixed;
+      const bool is_fixed = next_fixed < fixed.size() && fixed[next_fixed] == x;
+      if (!is_fixed && (x - s.d.back() < kClosest || fixed[next_fixed] - x < kClosest)) continue;
+      s.d.push_back(x);
+    }
+    for (double x : s.d) {
+      double zt = x == 0 ? start_top : height - t.drop_at(x), zb = x == 0 ? start_bottom : b.drop_at(x);
+      double ht, hb;
+      heights_.set(zt, zb, ht, hb);
+      s.top.push_back(ht);
+      s.bottom.push_back(hb);
+    }
+    return s;
+  }
+
+  // ---- where a strip fits ----
+  bool clean_ray(Vec2 q, Vec2 n, int id, int id2, double depth) const {
+    if (boundary_.contact(q, n, depth * (1 - 1e-9), id, id2).element >= 0) return false;
+    if (!convex_) {
+      // Distant parts must keep clear: rays between the samples are not looked at.
+      const Boundary::Contact c = boundary_.contact(q, n, depth * 1.02 + 0.05, id, id2);
+      const std::span<const Element> el = boundary_.elements();
+      const auto near = [&](int i) {
+        return c.element == el[at(i)].next || c.element == el[at(i)].previous || c.element == i ||
+               c.element == el[at(el[at(i)].next)].next || c.element == el[at(el[at(i)].previous)].previous;
+      };
+      if (c.element >= 0 && !near(id)) return false;
+    }
+    if (uniform_) return true;
+    for (double share : {0.0, 0.05, 0.3, 0.6, 0.9, 1.0}) {
+      const double d = share * depth;
+      const Vec2 p = q + d * n;
+      if (top_.drop(p) > top_.profile(id).drop_at(d) + 1e-9) return false;
+      if (bottom_.drop(p) > bottom_.profile(id).drop_at(d) + 1e-9) return false;
+    }
+    return true;
+  }
+  bool clean_at(int id, double u, double depth) const {
+    const Element& e = boundary_.elements()[at(id)];
+    return clean_ray(e.point(u), e.inward(u), id, -1, depth);
+  }
+  Stretch clean_stretch(int id) {
+    const Element& e = boundary_.elements()[at(id)];
+    if (top_.blended(id) || bottom_.blended(id)) return {};
+    const double depth = std::max(top_.profile(id).inset, bottom_.profile(id).inset);
+    if (depth <= 0 || e.length < 10 * kClosest) return {};
+    Stretch s{stations_of(id), 0, 1};
+    const double room = e.arc && e.ccw ? e.radius - depth : depth;
+    if (room < -1e-9 || (room > kCollapse && room * std::abs(e.sweep) < 0.05 && e.arc)) return {};
+    const int n = uniform_ && convex_ ? 1 : std::clamp(static_cast<int>(std::ceil(4 * e.length / depth)), 4, 96);
+    int best_first = 0, best = -1;
+    std::vector<char> clean(at(n) + 1);
+    for (int i = 0, first = 0; i <= n; ++i) {
+      clean[at(i)] = clean_at(id, static_cast<double>(i) / n, depth);
+      if (!clean[at(i)]) first = i + 1;
+      if (i - first > best - best_first) {
+        best_first = first;
+        best = i;
+      }
+    }
+    if (best_first == 0 && best == n) return s;
+    if (e.arc) return {};
+    if (n == 1) {
+      // The inscribed ball of a convex outline is largest somewhere in the middle of a side.
+      if (!clean_at(id, 0.5, depth)) return {};
+      s.from = clean[0] ? 0.0 : bound(id, 0.0, 0.5, depth);
+      s.to = clean[1] ? 1.0 : bound(id, 1.0, 0.5, depth);
+    } else {
+      if (best <= best_first) return {};
+      const double step = 1.0 / n;
+      s.from = best_first == 0 ? 0.0 : bound(id, (best_first - 1) * step, best_first * step, depth);
+      s.to = best == n ? 1.0 : bound(id, (best + 1) * step, best * step, depth);
+    }
+    if ((s.to - s.from) * e.length < 1) return {};
+    return s;
+  }
+  double bound(int id, double dirty, double clean, double depth) const {
+    for (int i = 0; i < 24; ++i) {
+      const double mid = (dirty + clean) / 2;
+      (clean_at(id, mid, depth) ? clean : dirty) = mid;
+    }
+    return clean;
+  }
+
+  // ---- vertices ----
+  Index add(Vec2 p, double z_top, double z_bottom) {
+    Relief& r = out_.relief;
+    r.plan.push_back({to_float(p.x), to_float(p.y)});
+    r.top.push_back(z_top);
+    r.bottom.push_back(z_bottom);
+    return static_cast<Index>(r.plan.size() - 1);
+  }
+  Index boundary_vertex(Vec2 p) {
+    double ht, hb;
+    heights_.set(form_.z_top(p), form_.z_bottom(p), ht, hb);
+    return add(p, ht, hb);
+  }
+  Column column(Vec2 q, Vec2 n, const Stations& s, Index first, Index last) {
+    Column c(s.d.size());
+    for (std::size_t k = 0; k < s.d.size(); ++k) {
+      if (k == 0 && first != kNone)
+        c[k] = first;
+      else if (k + 1 == s.d.size() && last != kNone)
+        c[k] = last;
+      else
+        c[k] = add(q + s.d[k] * n, s.top[k], s.bottom[k]);
+    }
+    return c;
+  }
+  void stitch(const Column& a, const Column& b) {
+    auto& t = out_.relief.triangles;
+    for (std::size_t k = 0; k + 1 < a.size(); ++k) {
+      if (a[k] != b[k]) t.push_back({a[k], b[k], b[k + 1]});
+      if (a[k + 1] != b[k + 1]) t.push_back({a[k], b[k + 1], a[k + 1]});
+    }
+  }
+
+  // ---- along the boundary ----
+  void walk(std::size_t first, std::size_t last) {
+    loop_.clear();
+    const std::size_t n = last - first + 1;
+    // Start behind an element whose block does not run on, so that no column is shared across the start.
+    std::size_t start = first;
+    bool closed = true;
+    for (std::size_t i = first; i <= last && closed; ++i)
+      if (!runs_on(static_cast<int>(i))) {
+        start = at(boundary_.elements()[i].next);
+        closed = false;
+      }
+    // A loop of blocks closes on its first column; an arc whose inner row is one point must not be the last.
+    for (std::size_t i = first; i <= last && closed; ++i)
+      if (collapsed(static_cast<int>(i))) start = i;
+    Column open, first_column;
+    for (std::size_t k = 0, i = start; k < n; ++k, i = at(boundary_.elements()[i].next)) {
+      const bool end_shared = closed && k + 1 == n;
+      along(static_cast<int>(i), open, k == 0 && closed ? &first_column : nullptr, end_shared ? &first_column : nullptr);
+    }
+    if (!open.empty() && !closed) down(open);
+    finish_loop();
+  }
+  bool collapsed(int id) const {
+    const Element& e = boundary_.elements()[at(id)];
+    const Stretch& s = stretches_[at(id)];
+    return s.stations && e.arc && e.ccw && e.radius - s.stations->depth() < kCollapse;
+  }
+  // The block of element i continues into that of the next without a seam.
+  bool runs_on(int i) const {
+    const Element& e = boundary_.elements()[at(i)];
+    const Stretch& s = stretches_[at(i)];
+    const Stretch& f = stretches_[at(e.next)];
+    if (!s.stations || s.stations != f.stations || s.to < 1 || f.from > 0) return false;
+    const Element& next = boundary_.elements()[at(e.next)];
+    const Vec2 m = e.inward(1), k = next.inward(0);
+    const double turn = std::atan2(cross(m, k), dot(m, k));
+    if (std::abs(turn) < 1e-7) return true;
+    if (turn > 0) return false;
+    const double depth = s.stations->depth();
+    for (double share : {0.0, 0.25, 0.5, 0.75, 1.0})
+      if (!clean_ray(next.a, turned(m, share * turn), i, e.next, depth)) return false;
+    return true;
+  }
+  static Vec2 turned(Vec2 v, double angle) {
+    const double c = std::cos(angle), s = std::sin(angle);
+    return {c * v.x - s * v.y, s * v.x + c * v.y};
+  }
+  void push(Index v) { loop_.push_back(v); }
+  void share(Index a, Index b) { out_.shared.insert(std::minmax(a, b)); }
+  void down(Column& c) {  // from the inner row back to the boundary
+    for (std::size_t k = c.size(); k-- > 0;) push(c[k]);
+    for (std::size_t k = 0; k + 1 < c.size(); ++k) share(c[k], c[k + 1]);
+    c.clear();
+  }
+  void up(const Column& c) {
+    for (Index v : c) push(v);
+    for (std::size_t k = 0; k + 1 < c.size(); ++k) share(c[k], c[k + 1]);
+  }
+  Index corner(int id) {
+    Index& c = corner_[at(id)];
+    if (c == kNone) c = boundary_vertex(boundary_.elements()[at(id)].a);
+    return c;
+  }
+  int arc_pieces(double radius, double angle) const {
+    const double half = std::acos(std::max(0.0, 1 - kAlong * deviation_ / radius));
+    return std::max(1, static_cast<int>(std::ceil(std::abs(angle) / (2 * half) - 1e-9)));
+  }
+
+  // One element. `open`: the last column of the block before, empty if it ended. keep: where to keep the first column
+  // of a loop of blocks; close: the column that the last block joins.
+  void along(int id, Column& open, Column* keep, const Column* close) {
+    const Element& e = boundary_.elements()[at(id)];
+    const Stretch& s = stretches_[at(id)];
+    if (!s.stations) {
+      if (!open.empty()) down(open);
+      plain(id, 0, 1);
+      return;
+    }
+    const Stations& st = *s.stations;
+    if (s.from > 0) {
+      if (!open.empty()) down(open);
+      plain(id, 0, s.from);
+    }
+    Index centre = kNone;
+    if (open.empty()) {
+      const Index first = s.from > 0 ? kNone : corner(id);
+      open = column(e.point(s.from), e.inward(s.from), st, first, kNone);
+      if (keep) *keep = open;
+      if (!keep) up(open);
+      if (keep) push(open.back());
+    }
+    if (collapsed(id)) centre = open.back();
+    const int pieces = e.arc ? arc_pieces(e.ccw ? e.radius : e.radius + st.depth(), e.sweep * (s.to - s.from)) : 1;
+    const bool on = s.to >= 1 && runs_on(id);
+    const Element& next = boundary_.elements()[at(e.next)];
+    const Vec2 m = e.inward(1), w = next.inward(0);
+    const double turn = on ? std::atan2(cross(m, w), dot(m, w)) : 0.0;
+    const int fan = turn < -1e-7 ? arc_pieces(st.depth(), turn) : 0;
+    for (int k = 1; k <= pieces; ++k) {
+      const double u = k == pieces ? s.to : s.from + (s.to - s.from) * k / pieces;
+      const bool last = k == pieces && s.to >= 1;
+      const bool joins = last && close && fan == 0;
+      step(joins ? *close : column(e.point(u), e.inward(u), st, last ? corner(e.next) : kNone, centre), open);
+    }
+    for (int k = 1; k <= fan; ++k) {
+      const bool joins = k == fan && close;
+      step(joins ? *close : column(next.a, k == fan ? w : turned(m, turn * k / fan), st, corner(e.next), kNone), open);
+    }
+    if (on) return;
+    down(open);
+    if (s.to < 1) plain(id, s.to, 1);
+  }
+  void step(Column c, Column& open) {
+    stitch(open, c);
+    if (open.back() != c.back()) share(open.back(), c.back());
+    push(c.back());
+    open = std::move(c);
+  }
+
+  // Boundary without a block: vertices only, where chord and heights need them.
+  void plain(int id, double from, double to) {
+    const Element& e = boundary_.elements()[at(id)];
+    const Vec2 a = e.point(from);
+    const Index start = from > 0 ? (loop_.empty() ? boundary_vertex(a) : loop_.back()) : corner(id);
+    push(start);
+    const int n = e.arc ? arc_pieces(e.radius, e.sweep * (to - from)) : 1;
+    const bool flat = top_.reach(id) <= 0 && bottom_.reach(id) <= 0;
+    out_.shaped = out_.shaped || !flat;
+    double u = from;
+    for (int k = 1; k <= n; ++k) {
+      const double v = k == n ? to : from + (to - from) * k / n;
+      subdivide(id, u, v, 0);
+      if (k < n || to < 1)
+        pending(id, v);
+      u = v;
+    }
+    if (to >= 1) push(corner(e.next));
+  }
+  void pending(int id, double u) {
+    const Element& e = boundary_.elements()[at(id)];
+    const Stretch& s = stretches_[at(id)];
+    // Where a block begins, its column brings the vertex.
+    if (!(s.stations && u == s.from)) push(boundary_vertex(e.point(u)));
+    seed(id, u);
+  }
+  void subdivide(int id, double u0, double u1, int depth) {
+    const Element& e = boundary_.elements()[at(id)];
+    const double chord = (u1 - u0) * e.length;
+    if (depth > 14 || chord < 0.1) return;
+    const Vec2 a = e.point(u0), b = e.point(u1);
+    bool good = true;
+    for (Sheet sheet : {Sheet::top, Sheet::bottom}) {
+      if (form_.inset(sheet) <= 0) continue;
+      const double ta = form_.drop(sheet, a), tb = form_.drop(sheet, b), steep = (tb - ta) / chord;
+      for (double share : {0.25, 0.5, 0.75}) {
+        const double t = form_.drop(sheet, e.point(u0 + share * (u1 - u0)));
+        if (std::abs(t - ta - share * (tb - ta)) > 0.6 * deviation_ * std::sqrt(1 + steep * steep)) good = false;
+      }
+    }
+    if (good) return;
+    const double mid = (u0 + u1) / 2;
+    out_.shaped = true;
+    subdivide(id, u0, mid, depth + 1);
+    push(boundary_vertex(e.point(mid)));
+    seed(id, mid);
+    subdivide(id, mid, u1, depth + 1);
+  }
+  // Vertices wished for along the ray from u: the stations of the boundary's own profile as far as it rules.
+  void seed(int id, double u) {
+    const Element& e = boundary_.elements()[at(id)];
+    const Vec2 q = e.point(u), n = e.inward(u);
+    for (const DropField* f : {&top_, &bottom_}) {
+      if (f->reach(id) <= 0 || (f == &bottom_ && f->reach(id) == top_.reach(id) && !f->blended(id))) continue;
+      double w = 0;
+      const EdgeProfile *p = nullptr, *o = nullptr;
+      if (f->blended(id)) {
+        const DropField::Blend& b = f->blend(id);
+        w = smoothstep(b.g0 + u * (b.g1 - b.g0));
+        p = &f->profiles()[at(b.from)];
+        o = &f->profiles()[at(b.to)];
+      } else {
+        p = o = &f->profile(id);
+      }
+      int pieces = 1;
+      for (const EdgeProfile* x : {p, o})
+        if (!x->square()) pieces = std::max(pieces, x->curve->pieces(kAcross * deviation_));
+      const auto inset = [](const EdgeProfile& x, double v) { return x.square() ? 0.0 : x.curve->point(v).x; };
+      for (int k = 1; k <= pieces; ++k) {
+        const double v = static_cast<double>(k) / pieces, d = (1 - w) * inset(*p, v) + w * inset(*o, v);
+        const Vec2 x = q + d * n;
+        const DropField::Hit hit = f->strongest(x);
+        if (hit.element == id || hit.element < 0) out_.seeds.push_back(x);
+        if (hit.element != id) break;
+      }
+    }
+  }
+
+  void finish_loop() {
+    std::vector<Index> clean;
+    for (Index v : loop_)
+      if (clean.empty() || clean.back() != v) clean.push_back(v);
+    while (clean.size() > 1 && clean.front() == clean.back()) clean.pop_back();
+    if (clean.size() >= 3) out_.loops.push_back(std::move(clean));
+  }
+
+  const Form& form_;
+  const ReliefHeights& heights_;
+  double deviation_;
+  const DropField& top_;
+  const DropField& bottom_;
+  const Boundary& boundary_;
+  bool uniform_ = false, convex_ = false;
+  std::map<std::pair<const DropCurve*, const DropCurve*>, Stations> stations_;
+  std::vector<Stretch> stretches_;
+  std::vector<Index> corner_, loop_;
+  ReliefBlocks out_;
+};
+
+}  // namespace
+
+double ReliefHeights::snapped(double z) const {
+  constexpr double kSnap = 1e-3;
+  for (double l : levels)
+    if (std::abs(z - l) < kSnap) return l;
+  return to_float(z);
+}
+
+void ReliefHeights::set(double z_top, double z_bottom, double& top, double& bottom) const {
+  constexpr double kThinnest = 1e-3;
+  bottom = snapped(z_bottom);
+  top = snapped(z_top);
+  if (top - bottom < kThinnest) top = bottom;
+}
+
+ReliefBlocks relief_blocks(const Form& form, const ReliefHeights& heights, double deviation) {
+  return BlockBuilder(form, heights, deviation).run();
+}
+
+}  // namespace kerfkiln::cushion

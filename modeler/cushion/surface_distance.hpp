@@ -1,0 +1,11 @@
+// How far a point of a mesh lies from the exact surface.
+#pragma once
+#include "modeler/cushion/form.hpp"
+
+namespace kerfkiln::cushion {
+
+// Distance of (p, z) from the sheet, seen in the section through p and the boundary point that rules there; the side
+// face counts as part of the sheet. Values at or below `enough` may be returned larger than they are, up to it.
+double distance_to_sheet(const Form&, Sheet, Vec2 p, double z, double enough);
+
+}  // namespace kerfkiln::cushion
