@@ -45,7 +45,7 @@ product::Product piece(const std::string& name) {
   p.kind = "cushion";
   p.shapes = {shape("core", prism(64, 200, 90)), shape("layer-1", prism(64, 200, 40)),
               shape("layer-2", prism(64, 200, 50, {0, 0, 40}))};
-  p.parts = {part("plan", 560, 540), part("gauge-front", 90, 60)};
+  p.parts = {part("plan", 260, 240), part("gauge-front", 90, 60)};
   p.figures = {{"core.volume", "Volume of the core", 11.3, "L", 11.0, 11.6, {"outline.area"}, "area times height"},
                {"sag", "Sag", std::nan(""), "mm", {}, {}, {}, "not known"}};
   return p;
@@ -185,13 +185,17 @@ TEST_F(Packet, FolderThatTurnsForeignMeanwhileIsLeftAlone) {
 }
 
 TEST_F(Packet, CancelAtEveryStepLeavesNothing) {
-  ASSERT_TRUE(write_packet(job(), out, {}));
+  Job small = job();
+  small.products = {piece("seat")};
+  small.products[0].parts = {part("plan", 150, 100)};
+  small.products[0].parts.push_back(part("gauge", 90, 60));
+  ASSERT_TRUE(write_packet(small, out, {}));
   const auto before = snapshot(t.path);
   int steps = 0;
   for (int stop_at = 1; stop_at < 100; ++stop_at) {
     int calls = 0;
     double last = 0;
-    const auto r = write_packet(job(), out, {}, [&](double done, const std::string& what) {
+    const auto r = write_packet(small, out, {}, [&](double done, const std::string& what) {
       EXPECT_GE(done, last);
       EXPECT_LE(done, 1);
       EXPECT_FALSE(what.empty());
@@ -204,7 +208,7 @@ TEST_F(Packet, CancelAtEveryStepLeavesNothing) {
     }
     ASSERT_EQ(code_of(r), "packet.cancelled");
     ASSERT_EQ(snapshot(t.path), before);
-    ASSERT_EQ(code_of(write_packet(job(), t.path / "a" / "b", {}, [](double, const std::string&) { return false; })),
+    ASSERT_EQ(code_of(write_packet(small, t.path / "a" / "b", {}, [](double, const std::string&) { return false; })),
               "packet.cancelled");
     ASSERT_EQ(snapshot(t.path), before);
   }
@@ -340,7 +344,7 @@ TEST_F(Packet, FullDiskKeepsTheOldPacket) {
     Job j = job();
     if (!write_packet(j, out, {})) ::_exit(1);
     const auto before = snapshot(t.path);
-    j.products[1].shapes[2] = shape("layer-2", prism(30000, 200, 50));  // 6 MB
+    j.products[1].shapes[2] = shape("layer-2", torus(400, 150, 200, 50));  // 6 MB
     const auto r = write_packet(j, out, {});
     if (code_of(r) != "file.unwritable") ::_exit(2);
     if (r.findings()[0].message.find("No space left on device") == std::string::npos) ::_exit(3);

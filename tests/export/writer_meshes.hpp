@@ -7,7 +7,8 @@
 
 namespace kerfkiln::test {
 
-// A regular N-gon prism standing on z = `low`, volume N/2 sin(2 pi/N) r^2 h: caps are fans around their centres.
+// A regular N-gon prism standing on z = `low`, volume N/2 sin(2 pi/N) r^2 h: caps are fans around their centres
+// (a crossing check meets all pairs of a fan: keep n in the hundreds).
 inline solid::Mesh prism(std::uint32_t n, double r, double h, Vec3 centre = {}) {
   solid::Mesh m;
   for (std::uint32_t i = 0; i < n; ++i) {
