@@ -17,6 +17,7 @@ namespace {
 
 constexpr double kReadMm = 3.4;      // text to be read at the bench
 constexpr double kMainValueMm = 7.4;  // capitals of 5.4 mm
+constexpr double kCaptionMm = 2.8;
 constexpr int kPixelsPerMm = 8;       // 200 dots an inch
 
 TextStyle text_style(double height, bool bold = false, product::Colour colour = ink::kText) {
@@ -28,14 +29,14 @@ TextStyle text_style(double height, bool bold = false, product::Colour colour = 
 }
 
 struct Shot {
-  std::string caption;
+  std::vector<std::string> caption;  // lines
+  bool numbered = false;
   Picture picture;
   std::string problem;  // instead of a picture
 };
 
 Shot shot(const Product& piece, PictureMode mode, double width_mm, double height_mm) {
   Shot s;
-  s.caption = mode == PictureMode::solid ? "As made" : "Components apart";
   PictureOptions options;
   options.mode = mode;
   options.wide = static_cast<int>(width_mm * kPixelsPerMm);
@@ -45,7 +46,24 @@ Shot shot(const Product& piece, PictureMode mode, double width_mm, double height
     s.picture = std::move(*made);
   else
     s.problem = made.findings()[0].message;
+  std::string words = mode == PictureMode::solid ? "As made" : "Components apart";
+  s.numbered = s.picture.tags.size() > 1;
+  for (std::size_t i = 0; s.numbered && i < s.picture.tags.size(); ++i)
+    words += (i == 0 ? ":  " : "  ·  ") + std::to_string(i + 1) + "\u00a0" + s.picture.tags[i].label;
+  s.caption = wrapped(words, width_mm, text_style(kCaptionMm));
   return s;
+}
+
+double caption_height(const Shot& s) { return static_cast<double>(s.caption.size()) * line_height(kCaptionMm); }
+
+void draw_tag(Canvas& canvas, Vec2 at, const std::string& number) {
+  const double r = 2.3;
+  const plane::Loop disc = {{{at.x - r, at.y}, 1, -1}, {{at.x + r, at.y}, 1, -1}};
+  canvas.fill({disc, {}, {}}, ink::kWhite, product::Hatch::none);
+  canvas.path(disc, true, {0.2, ink::kText, {}});
+  TextStyle style = text_style(3, true);
+  style.anchor = product::Anchor::centre;
+  canvas.text({at.x, at.y + 1.1}, number, style);
 }
 
 void draw_shot(Canvas& canvas, Vec2 corner, double w, double h, const Shot& s) {
@@ -55,7 +73,11 @@ void draw_shot(Canvas& canvas, Vec2 corner, double w, double h, const Shot& s) {
     const TextStyle style = text_style(3);
     draw_lines(canvas, {corner.x, corner.y + 4}, canvas.wrapped("No picture: " + s.problem, w, style), style);
   }
-  draw_lines(canvas, {corner.x, corner.y + h}, {s.caption}, text_style(2.8, false, ink::kQuiet));
+  for (std::size_t i = 0; s.numbered && i < s.picture.tags.size(); ++i) {
+    const PictureTag& tag = s.picture.tags[i];
+    draw_tag(canvas, {corner.x + tag.x * w / s.picture.wide, corner.y + tag.y * h / s.picture.high}, std::to_string(i + 1));
+  }
+  draw_lines(canvas, {corner.x, corner.y + h}, s.caption, text_style(kCaptionMm, false, ink::kQuiet));
 }
 
 const std::vector<std::string>& leading_keys() {
@@ -180,12 +202,12 @@ void add_piece_head(Flow& flow, const Product& piece) {
 void add_lead(Flow& flow, const Product& piece, job::Units units) {
   const bool solid = has_picture(piece, PictureMode::solid), apart = has_picture(piece, PictureMode::exploded);
   const std::vector<Figure> figures = main_figures(piece);
-  const double gap = 6, caption = line_height(2.8);
+  const double gap = 6;
   if (solid && apart) {
     const double width = (flow.width() - gap) / 2, height = width * 0.8;
     const auto left = std::make_shared<const Shot>(shot(piece, PictureMode::solid, width, height));
     const auto right = std::make_shared<const Shot>(shot(piece, PictureMode::exploded, width, height));
-    flow.block(height + caption + 3, [left, right, width, height, gap](Canvas& canvas, Vec2 corner) {
+    flow.block(height + std::max(caption_height(*left), caption_height(*right)) + 3, [left, right, width, height, gap](Canvas& canvas, Vec2 corner) {
       draw_shot(canvas, corner, width, height, *left);
       draw_shot(canvas, {corner.x + width + gap, corner.y}, width, height, *right);
     });
@@ -204,7 +226,7 @@ void add_lead(Flow& flow, const Product& piece, job::Units units) {
   const double height = std::max(78.0, rows * (tile_height + gap_tile) - gap_tile);
   const auto image = std::make_shared<const Shot>(
       shot(piece, solid ? PictureMode::solid : PictureMode::exploded, width, height));
-  flow.block(height + caption + 3, [=](Canvas& canvas, Vec2 corner) {
+  flow.block(height + caption_height(*image) + 3, [=](Canvas& canvas, Vec2 corner) {
     draw_shot(canvas, corner, width, height, *image);
     for (std::size_t i = 0; i < tiles->size(); ++i) {
       const Tile& t = (*tiles)[i];

@@ -20,6 +20,7 @@ namespace {
 
 constexpr double kPointsPerMm = 72.0 / 25.4;
 constexpr double kLargestPageMm = 14400 / kPointsPerMm;  // 14 400 units: ISO 32000-1, annex C
+constexpr double kLargestSvgMm = 21000;                  // twice the largest part, and its margins
 constexpr int kLargestPixels = 32767;                    // cairo's image surfaces
 
 struct SurfaceEnd {
@@ -41,11 +42,11 @@ Finding failed(cairo_status_t status) {
           "make the drawing smaller or free memory, then try again"};
 }
 
-Findings check_size(const PageSize& s) {
-  if (s.width_mm > 0 && s.height_mm > 0 && s.width_mm <= kLargestPageMm && s.height_mm <= kLargestPageMm) return {};
+Findings check_size(const PageSize& s, double most = kLargestPageMm) {
+  if (s.width_mm > 0 && s.height_mm > 0 && s.width_mm <= most && s.height_mm <= most) return {};
   return {{Severity::error, "drawing.size", "",
            "a page of " + std::to_string(std::lround(s.width_mm)) + " x " + std::to_string(std::lround(s.height_mm)) +
-               " mm cannot be written; a page may be at most 5080 mm a side",
+               " mm cannot be written; a page may be at most " + std::to_string(std::lround(most)) + " mm a side",
            "tile the drawing on A4 or Letter"}};
 }
 
@@ -153,7 +154,7 @@ Result<std::string> pdf_bytes(const Drawing& drawing) {
 }
 
 Result<std::string> svg_bytes(const Page& page) {
-  if (Findings f = check_size(page.size); !f.empty()) return f;
+  if (Findings f = check_size(page.size, kLargestSvgMm); !f.empty()) return f;
   std::string bytes;
   Surface surface(
       cairo_svg_surface_create_for_stream(append_bytes, &bytes, page.size.width_mm, page.size.height_mm));

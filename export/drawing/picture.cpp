@@ -25,6 +25,7 @@ struct Body {
   solid::Mesh mesh;
   std::vector<Vec3> corner_normals;  // three a triangle
   Colour colour;
+  std::string label;
 };
 
 // Right, up and towards the eye.
@@ -288,7 +289,7 @@ Result<std::vector<Body>> bodies_of(const Product& p, const PictureOptions& opti
       append(findings, mesh.findings());
       continue;
     }
-    Body body{std::move(*mesh), {}, s->colour};
+    Body body{std::move(*mesh), {}, s->colour, s->label};
     if (options.mode == PictureMode::exploded)
       for (Vec3& v : body.mesh.points) v = v + s->explode;
     body.corner_normals = corner_normals(body.mesh);
@@ -321,12 +322,40 @@ Camera camera_for(const std::vector<Body>& bodies, const PictureOptions& o) {
   return c;
 }
 
+std::vector<PictureTag> tags_of(const Samples& s, const std::vector<Body>& bodies, const Camera& camera, int samples) {
+  struct Sum {
+    double x = 0, y = 0, count = 0;
+  };
+  std::vector<Sum> side(bodies.size()), all(bodies.size());
+  for (int y = 0; y < s.high; y += samples)
+    for (int x = 0; x < s.wide; x += samples) {
+      const std::size_t k = s.at(x, y);
+      if (s.body[k] == kNobody) continue;
+      const Vec3 n{s.nx[k], s.ny[k], s.nz[k]};
+      all[s.body[k]] = {all[s.body[k]].x + x, all[s.body[k]].y + y, all[s.body[k]].count + 1};
+      if (std::abs(n.z) < 0.5 && dot(n, camera.right) < 0)
+        side[s.body[k]] = {side[s.body[k]].x + x, side[s.body[k]].y + y, side[s.body[k]].count + 1};
+    }
+  std::vector<PictureTag> tags;
+  for (std::size_t b = 0; b < bodies.size(); ++b) {
+    const Sum& sum = side[b].count > 0 ? side[b] : all[b];
+    if (sum.count == 0) continue;
+    const int y = static_cast<int>(sum.y / sum.count), middle = static_cast<int>(sum.x / sum.count);
+    int best = -1;  // the mean may lie off the body: the nearest of its samples in that row
+    for (int x = 0; x < s.wide; ++x)
+      if (s.body[s.at(x, y)] == b && (best < 0 || std::abs(x - middle) < std::abs(best - middle))) best = x;
+    if (best >= 0)
+      tags.push_back({bodies[b].label, static_cast<double>(best) / samples, static_cast<double>(y) / samples});
+  }
+  return tags;
+}
+
 unsigned char byte_of(double v) { return static_cast<unsigned char>(std::lround(255 * std::clamp(v, 0.0, 1.0))); }
 
 Picture resolved(const Samples& s, const std::vector<std::uint8_t>& marks, const std::vector<Body>& bodies,
                  const Camera& camera, Vec3 light, const Field& hollow, const Field* shadow, const PictureOptions& o) {
   const Colour ink{0.13, 0.12, 0.12}, shade_ink{0.30, 0.28, 0.27};
-  Picture out{o.wide, o.high, {}};
+  Picture out{o.wide, o.high, {}, tags_of(s, bodies, camera, o.samples)};
   out.rgb.resize(3 * static_cast<std::size_t>(o.wide) * static_cast<std::size_t>(o.high));
   const double share = 1.0 / (o.samples * o.samples);
   for (int y = 0; y < o.high; ++y) {

@@ -7,9 +7,16 @@
 
 namespace kerfkiln::output {
 
+// A pixel that shows a shape, on its lit side where it has one: where a number can stand, so that colour is never the
+// only code.
+struct PictureTag {
+  std::string label;
+  double x = 0, y = 0;
+};
 struct Picture {
   int wide = 0, high = 0;
   std::vector<unsigned char> rgb;  // row-major, 3 bytes a pixel
+  std::vector<PictureTag> tags;    // of the shapes that can be seen, in the product's order
 };
 enum class PictureMode { solid, exploded };
 struct PictureOptions {

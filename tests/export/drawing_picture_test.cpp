@@ -89,6 +89,23 @@ TEST(Picture, ExplodedShowsEachComponentsColour) {
   EXPECT_TRUE(red && blue && yellow);
 }
 
+// Every component has its number, and the number stands on it.
+TEST(Picture, TagsStandOnWhatTheyName) {
+  PictureOptions o;
+  o.mode = PictureMode::exploded;
+  const auto p = picture(fixture::cushion(), o);
+  ASSERT_TRUE(p.has_value());
+  ASSERT_EQ(p->tags.size(), 3u);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const auto at = 3 * (static_cast<std::size_t>(p->tags[i].y) * 900 + static_cast<std::size_t>(p->tags[i].x));
+    const int r = p->rgb[at], g = p->rgb[at + 1], b = p->rgb[at + 2];
+    if (i == 0) { EXPECT_TRUE(r > 1.6 * b && g > 1.5 * b) << r << " " << g << " " << b; }
+    if (i == 1) { EXPECT_TRUE(b > 1.15 * r) << r << " " << g << " " << b; }
+    if (i == 2) { EXPECT_TRUE(r > 1.3 * g && r > 1.5 * b) << r << " " << g << " " << b; }
+    if (i > 0) { EXPECT_LT(p->tags[i].y, p->tags[i - 1].y); }
+  }
+}
+
 TEST(Picture, SameProductSameBytes) {
   PictureOptions o;
   o.wide = 200;
