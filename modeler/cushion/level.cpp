@@ -153,6 +153,15 @@ std::optional<Vec2> shared_end(const plane::Segment& a, const plane::Segment& b)
   return std::nullopt;
 }
 
+// Where on the segment a point lies, if it does; points at its ends are its ends.
+std::optional<double> parameter_at(const plane::Segment& s, Vec2 p) {
+  if (norm(p - s.a) < kJoinMm) return 0;
+  if (norm(p - s.b) < kJoinMm) return 1;
+  const plane::Foot foot = plane::nearest(s, p);
+  if (foot.distance > kJoinMm) return std::nullopt;
+  return foot.t;
+}
+
 // The parts of all candidates that lie in the outline and that no disc covers, cut where candidates meet.
 std::vector<Piece> boundary_pieces(const std::vector<Piece>& all, const Discs& discs, const plane::Outline& outline) {
   const auto bounds_region = [&](Vec2 p) {
@@ -168,10 +177,10 @@ std::vector<Piece> boundary_pieces(const std::vector<Piece>& all, const Discs& d
       const std::optional<Vec2> joint = shared_end(all[i].along, all[j].along);
       for (const Vec2 p : meetings(all[i].along, all[j].along)) {
         if (joint && norm(p - *joint) < kNearJointMm) continue;
-        const plane::Foot on_i = plane::nearest(all[i].along, p), on_j = plane::nearest(all[j].along, p);
-        if (on_i.distance > kJoinMm || on_j.distance > kJoinMm) continue;
-        cuts[i].push_back({on_i.t, p});
-        cuts[j].push_back({on_j.t, p});
+        const std::optional<double> on_i = parameter_at(all[i].along, p), on_j = parameter_at(all[j].along, p);
+        if (!on_i || !on_j) continue;
+        cuts[i].push_back({*on_i, p});
+        cuts[j].push_back({*on_j, p});
       }
     }
   }

@@ -46,14 +46,14 @@ struct SidePlace {
   Vec2 at, inward, along;
   double length = 0;
 };
-// The middle of the longest segment of a side.
+// A third along the longest segment of a side, clear of stations and centre lines.
 SidePlace place_of(const plane::Outline& outline, int side) {
   SidePlace best;
   const auto visit = [&](const plane::Loop& loop) {
     for (std::size_t i = 0; i < loop.size(); ++i) {
       const plane::Segment s = plane::segment(loop, i);
       if (loop[i].side == side && s.length() > best.length)
-        best = {s.point(0.5), s.inward(0.5), s.tangent(0.5), s.length()};
+        best = {s.point(1.0 / 3), s.inward(1.0 / 3), s.tangent(1.0 / 3), s.length()};
     }
   };
   visit(outline.outer);
@@ -81,7 +81,7 @@ void add_side_words(Sketch& sketch, const Core& core) {
     const std::vector<std::string> lines{core.plan.shown[i], edge_line("top", core.edges.top[i], top, height),
                                          edge_line("bottom", core.edges.bottom[i], bottom, height)};
     // The block's middle, then line by line downwards as the letters stand.
-    const Vec2 middle = p.at + std::max(run + 16, 30.0) * p.inward;
+    const Vec2 middle = p.at + std::max(run + 20, 36.0) * p.inward;
     for (std::size_t k = 0; k < lines.size(); ++k) {
       const double size = std::min(k == 0 ? kTextMm : kSmallTextMm, p.length / (0.6 * static_cast<double>(lines[k].size() + 1)));
       const double down = (static_cast<double>(k) - 1) * 7 + size / 2;
@@ -158,10 +158,11 @@ product::FlatPart plan_template(const Core& core) {
   const Vec2 c = 0.5 * (box.low + box.high);
   std::vector<std::string> lines{core.name + ", plan template", "top face up", runs_words(core)};
   if (const std::string joints = whole_joints(core); !joints.empty()) lines.push_back(joints);
-  double y = c.y + 26;  // above the centre line
+  // In the quarter behind and right of the centre lines.
+  double y = c.y + 8 * static_cast<double>(lines.size());
   for (const std::string& line : lines) {
-    const double size = std::min(kTextMm, box.width() / 2 / (0.6 * static_cast<double>(line.size() + 1)));
-    sketch.labels.push_back({{c.x, y}, line, size, Anchor::centre, 0});
+    const double size = std::min(kTextMm, box.width() / 3 / (0.6 * static_cast<double>(line.size() + 1)));
+    sketch.labels.push_back({{c.x + 6, y}, line, size, Anchor::left, 0});
     y -= 8;
   }
   return part;
@@ -216,13 +217,13 @@ std::vector<product::FlatPart> layer_outlines(const Core& core) {
     const Vec2 c = 0.5 * (whole.low + whole.high);
     part.sketch.strokes.push_back(product::line({c.x, box.low.y}, {c.x, box.high.y}, LineRole::centre));
     part.sketch.strokes.push_back(product::line({box.low.x, c.y}, {box.high.x, c.y}, LineRole::centre));
-    const double room = box.width() / 2;
-    double y = c.y + 20;
+    const double room = box.width() / 3;
+    double y = c.y + 24;
     for (const std::string& line :
          {core.name + ", glue line " + n, "between layer " + n + " " + core.layers[i].foam + " and layer " +
               std::to_string(i + 2) + " " + core.layers[i + 1].foam, mm_text(joint.z_mm) + " above the underside, top face up"}) {
       part.sketch.labels.push_back(
-          {{c.x, y}, line, std::min(kTextMm, room / (0.6 * static_cast<double>(line.size() + 1))), Anchor::centre, 0});
+          {{c.x + 6, y}, line, std::min(kTextMm, room / (0.6 * static_cast<double>(line.size() + 1))), Anchor::left, 0});
       y -= 8;
     }
     parts.push_back(std::move(part));

@@ -75,8 +75,8 @@ void add_side_names(Sketch& sketch, const Core& core, double unit_mm) {
 void add_section_mark(Sketch& sketch, Vec2 end, Vec2 outward, const char* letter, double unit_mm) {
   sketch.strokes.push_back(product::line(end + 2 * unit_mm * outward, end + 9 * unit_mm * outward, LineRole::section));
   const Vec2 beside = outward.x != 0 ? Vec2{0, 1} : Vec2{1, 0};
-  sketch.labels.push_back({end + 7 * unit_mm * outward + 2.5 * unit_mm * beside - Vec2{0, outward.x != 0 ? 0 : 1.5 * unit_mm},
-                           letter, 4, Anchor::centre, 0});
+  const Vec2 at = end + 6 * unit_mm * outward + (outward.x != 0 ? 3 : 5) * unit_mm * beside;
+  sketch.labels.push_back({at - Vec2{0, outward.x != 0 ? 0 : 2 * unit_mm}, letter, 4, Anchor::centre, 0});
 }
 
 product::View plan_view(const Core& core, const Spec& spec) {
