@@ -7,7 +7,8 @@
 namespace kerfkiln::urn {
 namespace {
 
-constexpr int kChecks = 10;  // places a span and a piece where the curvature is looked at
+constexpr int kChecks = 10;       // stations a span, and places a piece, where things are looked at
+constexpr int kFineChecks = 32;   // places a piece for the curvature: a square section turns within a few degrees
 
 double place(int i, int n) { return std::clamp(static_cast<double>(i) / n, 1e-3, 1 - 1e-3); }
 
@@ -24,8 +25,8 @@ bool InnerSolver::curvature_fits() const {
       const ProfileJet p = form_->profile().at(k, s.begin + s.length * i / kChecks);
       Vec3 before{};
       for (int piece = 0; piece < pieces; ++piece)
-        for (int q = 0; q <= kChecks; ++q) {
-          const SurfaceJet j = form_->jet(p, piece, place(q, kChecks));
+        for (int q = 0; q <= kFineChecks; ++q) {
+          const SurfaceJet j = form_->jet(p, piece, place(q, kFineChecks));
           const Vec3 n = cross(j.p_v, j.p_t);
           const double square = dot(n, n);
           if (square < 1e-18 * dot(j.p_t, j.p_t) * wall_ * wall_) continue;  // an empty piece
@@ -183,6 +184,27 @@ bool InnerSolver::find_bands() {
     }
   if (bottom < 0 || top < bottom) return false;
   bands_.assign(all.begin() + bottom, all.begin() + top + 1);
+  return arcs_fit();
+}
+
+// A round about a corner or the lip leans less than the surface and may be too tight where the surface is not: its
+// sections must run the way the ring runs.
+bool InnerSolver::arcs_fit() const {
+  for (const Band& band : bands_) {
+    if (!band.arc) continue;
+    const auto& segments = form_->profile().segments();
+    const int count = static_cast<int>(segments.size()) - 1;
+    const double t = band.segment == count ? form_->profile().end() : band_begin({false, band.segment});
+    const ProfileJet ring = form_->profile().at(t);
+    for (int piece = 0; piece < form_->section().pieces; ++piece)
+      for (int q = 0; q <= kFineChecks && !empty(piece); ++q)
+        for (double s : {0.0, 0.5, 1.0}) {
+          const double v = place(q, kFineChecks);
+          const Vec3 along = form_->jet(ring, piece, v).p_v;
+          if (dot(along, along) > 0 && !(dot(band_point(band, piece, v, s).at_v, along) > 0.02 * dot(along, along)))
+            return false;
+        }
+  }
   return true;
 }
 

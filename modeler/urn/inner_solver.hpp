@@ -98,6 +98,7 @@ class InnerSolver {
   bool curvature_fits() const;
   bool corners_open() const;
   bool find_bands();
+  bool arcs_fit() const;
   bool empty(int piece) const;
   SurfaceJet jet_near(int span, double t, int piece, double v) const;
   std::optional<Kink> tie(const At& a, const At& b) const;

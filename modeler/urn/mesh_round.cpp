@@ -46,7 +46,9 @@ Curve sample_inside(const Wall& w) {
     const InnerPiece& x = pieces[k];
     for (int i = 0; i <= kSamples; ++i) {
       const double f = static_cast<double>(i) / kSamples, parameter = static_cast<double>(k) + f;
-      const bool breaks = i == 0 && (k == 0 || x.kink_before);
+      // The curvature jumps where a round about a corner begins and ends.
+      const bool jump = k > 0 && (x.kind == InnerPiece::Kind::arc || pieces[k - 1].kind == InnerPiece::Kind::arc);
+      const bool breaks = i == 0 && (k == 0 || x.kink_before || jump);
       if (x.kind == InnerPiece::Kind::arc) {
         const double a0 = std::asin(std::clamp((x.z0 - x.centre.y) / wall, -1.0, 1.0));
         const double a1 = std::asin(std::clamp((x.z1 - x.centre.y) / wall, -1.0, 1.0));
@@ -129,19 +131,59 @@ int choose_columns(const Curve& outside, const Curve* inside, double deviation) 
   return best;
 }
 
+// Rings between two stations until the curve's points lie near enough to the chords: the bending at the samples does
+// not tell how it runs between them.
+template <class At>
+void refine(double a, Vec2 pa, double b, Vec2 pb, int columns, double deviation, int depth, At&& at,
+            std::vector<Vec2>& rings) {
+  const Vec2 chord = pb - pa, out = right(chord) / norm(chord);
+  double most = 0;
+  bool outward = true;
+  for (double f : {0.25, 0.5, 0.75}) {
+    const double off = dot(at(a + f * (b - a)) - pa, out);
+    if (std::abs(off) > most) most = std::abs(off), outward = off > 0;
+  }
+  const double across = std::abs(out.x) * std::max(pa.x, pb.x) * kPi * kPi / (2.0 * columns * columns);
+  if (depth > 0 && most > (outward ? std::max(deviation - across, 0.05 * deviation) : 0.95 * deviation)) {
+    const double m = 0.5 * (a + b);
+    const Vec2 pm = at(m);
+    refine(a, pa, m, pm, columns, deviation, depth - 1, at, rings);
+    refine(m, pm, b, pb, columns, deviation, depth - 1, at, rings);
+    return;
+  }
+  rings.push_back(pb);
+}
+
+// Rings by rising parameter, for an outside walked upwards (chords turned right face out).
 template <class At>
 void add_rings(const Curve& curve, int columns, double deviation, Lane& lane, std::vector<Vec2>& rings, At&& at) {
   bool first = true;
   stretches(curve, [&](std::size_t from, std::size_t to) {
     lane.clear();
     for (std::size_t i = from; i < to; ++i) lane.add(curve[i].parameter, density(curve[i], columns, deviation));
-    bool skip = !first;  // the last ring of the stretch before
+    double before = 0;
+    bool begin = true;
     lane.place(lane.intervals(), [&](double parameter) {
-      if (!skip) rings.push_back(at(parameter));
-      skip = false;
+      if (begin && first) rings.push_back(at(parameter));
+      if (!begin) refine(before, rings.back(), parameter, at(parameter), columns, deviation, 8, at, rings);
+      begin = false;
+      before = parameter;
     });
     first = false;
   });
+}
+
+// Rings that touch are one; the first and the last stay.
+void drop_touching(std::vector<Vec2>& rings, std::size_t from) {
+  constexpr double kTouch = 1e-4;
+  std::size_t kept = from;
+  for (std::size_t i = from + 1; i < rings.size(); ++i) {
+    const bool last = i + 1 == rings.size();
+    if (norm(rings[i] - rings[kept]) >= kTouch) rings[++kept] = rings[i];
+    else if (last && kept > from) rings[kept] = rings[i];
+    else if (last) rings[++kept] = rings[i];
+  }
+  rings.resize(kept + 1);
 }
 
 std::vector<Vec2> directions(int columns) {
@@ -212,6 +254,7 @@ void mesh_round_ware(const Wall& w, double deviation, solid::Mesh& out) {
   add_rings(inside, columns, deviation, lane, rings, [&](double f) { return inside_at(w, f); });
   rings[lip].y = w.floor();
   rings.back().y = form.high();
+  drop_touching(rings, lip);
   std::reverse(rings.begin() + static_cast<std::ptrdiff_t>(lip), rings.end());
   revolve(rings, columns, under, w.floor(), out);
 }

@@ -78,11 +78,14 @@ class SquaredMesh {
   Quadrant& quadrant() { return quadrant_; }
   const std::vector<Place>& places() const { return places_; }
 
-  Ring add_ring(const std::vector<Vec3>& points) {
+  // `below`: the ring before it, where the two may touch at some places.
+  Ring add_ring(const std::vector<Vec3>& points, const Ring* below = nullptr) {
     Ring ring;
-    for (const Vec3& p : points) {
-      const bool same = !ring.empty() && norm(p - quadrant_.points[ring.back()]) < kMerge;
-      ring.push_back(same ? ring.back() : quadrant_.add(p));
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const auto near = [&](std::uint32_t id) { return norm(points[i] - quadrant_.points[id]) < kMerge; };
+      if (!ring.empty() && near(ring.back())) ring.push_back(ring.back());
+      else if (below && near((*below)[i])) ring.push_back((*below)[i]);
+      else ring.push_back(quadrant_.add(points[i]));
     }
     // The last point owns the plane x = 0: what merged into it moves there.
     quadrant_.points[ring.back()] = points.back();
@@ -128,7 +131,8 @@ class SquaredMesh {
         }
       }
       bool skip = k > 0;
-      lane.place(lane.intervals(), [&](double t) {
+      const auto at = [&](const Place& x, double t) { return form_.point(t, x.piece, x.v); };
+      for (double t : checked_stations(lane, some_, at)) {
         if (!skip) {
           Ring ring = add_ring(outside_points(t));
           if (!last.empty()) band(last, ring);
@@ -137,7 +141,7 @@ class SquaredMesh {
           last = std::move(ring);
         }
         skip = false;
-      });
+      }
     }
     return last;
   }
@@ -152,7 +156,7 @@ class SquaredMesh {
     }
     Ring before = lip;
     for (std::size_t j = rings.size(); j-- > 0;) {
-      Ring ring = add_ring(rings[j]);
+      Ring ring = add_ring(rings[j], &before);
       band(before, ring);
       before = std::move(ring);
     }
@@ -167,6 +171,35 @@ class SquaredMesh {
   }
 
  private:
+  // The stations of a lane, halved where the surface's points lie too far from the chords at any of the places: the
+  // bending at the samples does not tell how it runs between them.
+  template <class Places, class At>
+  std::vector<double> checked_stations(const Lane& lane, const Places& where, At&& at) const {
+    std::vector<double> planned, out;
+    lane.place(lane.intervals(), [&](double t) { planned.push_back(t); });
+    std::vector<double> open(planned.rbegin(), planned.rend());
+    out.push_back(open.back());
+    open.pop_back();
+    while (!open.empty()) {
+      const double a = out.back(), b = open.back();
+      bool near = b - a < 1e-4 * (planned.back() - planned.front());
+      for (std::size_t i = 0; i < where.size() && !near; ++i) {
+        const Vec3 pa = at(where[i], a), pb = at(where[i], b), chord = pb - pa;
+        double most = 0;
+        for (double f : {0.3, 0.6}) most = std::max(most, norm(cross(chord, at(where[i], a + f * (b - a)) - pa)));
+        if (most > (1 - kColumnShare) * deviation_ * norm(chord)) break;
+        near = i + 1 == where.size();
+      }
+      if (near) {
+        out.push_back(b);
+        open.pop_back();
+      } else {
+        open.push_back(0.5 * (a + b));
+      }
+    }
+    return out;
+  }
+
   double outside_density(int span, double t, const Place& x) const {
     const SurfaceJet j = form_.jet(form_.profile().at(span, t), x.piece, x.v);
     const Vec3 big = cross(j.p_v, j.p_t);
@@ -224,7 +257,12 @@ class SquaredMesh {
       lane.add(f, most);
     }
     bool skip = !first;
-    lane.place(lane.intervals(), [&](double f) {
+    std::vector<std::size_t> few;
+    for (std::size_t i = 0; i < places_.size(); i += std::max<std::size_t>(1, places_.size() / 5)) few.push_back(i);
+    const auto at = [&](std::size_t i, double f) {
+      return inner_point(solver, band, places_[i], s0[i] + f * (s1[i] - s0[i]));
+    };
+    for (double f : checked_stations(lane, few, at)) {
       if (!skip) {
         std::vector<Vec3>& ring = rings.emplace_back(places_.size());
         for (std::size_t i = 0; i < ring.size(); ++i) {
@@ -233,7 +271,7 @@ class SquaredMesh {
         }
       }
       skip = false;
-    });
+    }
   }
 
   // The position alone: an offset needs no second derivatives for that.
@@ -246,14 +284,35 @@ class SquaredMesh {
     return solver.inner_point(std::clamp(p.span_of(s), low, high), s, x.piece, x.v);
   }
 
-  // The flat between two rings that share the axes, joined by turn.
+  // The flat between two nested rings that share the axes: of all ways to join them the one whose thinnest triangle is
+  // fattest. All areas positive means no overlap, since their sum is that of the flat.
   void zip(const Ring& a, const Ring& b) {
-    const auto turn = [&](std::uint32_t i) { return std::atan2(quadrant_.points[i].y, quadrant_.points[i].x); };
-    std::size_t i = 0, k = 0;
-    while (i + 1 < a.size() || k + 1 < b.size()) {
-      const bool step_a = k + 1 == b.size() || (i + 1 < a.size() && turn(a[i + 1]) <= turn(b[k + 1]));
-      if (step_a) quadrant_.face(a[i], a[i + 1], b[k]), ++i;
-      else quadrant_.face(a[i], b[k + 1], b[k]), ++k;
+    const std::size_t n = a.size(), m = b.size();
+    const auto area = [&](std::uint32_t i, std::uint32_t j, std::uint32_t k) {
+      const auto& p = quadrant_.points;
+      return 0.5 * ((p[j].x - p[i].x) * (p[k].y - p[i].y) - (p[k].x - p[i].x) * (p[j].y - p[i].y));
+    };
+    std::vector<double> best(n * m, -INFINITY);
+    std::vector<char> from_a(n * m, 0);
+    best[0] = INFINITY;
+    for (std::size_t i = 0; i < n; ++i)
+      for (std::size_t k = 0; k < m; ++k) {
+        double& here = best[i * m + k];
+        // A merged place is no triangle and costs nothing.
+        if (i > 0) {
+          const double step = a[i] == a[i - 1] ? INFINITY : area(a[i - 1], a[i], b[k]);
+          const double least = std::min(best[(i - 1) * m + k], step);
+          if (least > here) here = least, from_a[i * m + k] = 1;
+        }
+        if (k > 0) {
+          const double step = b[k] == b[k - 1] ? INFINITY : area(a[i], b[k], b[k - 1]);
+          const double least = std::min(best[i * m + k - 1], step);
+          if (least > here) here = least, from_a[i * m + k] = 0;
+        }
+      }
+    for (std::size_t i = n - 1, k = m - 1; i > 0 || k > 0;) {
+      if (from_a[i * m + k]) quadrant_.face(a[i - 1], a[i], b[k]), --i;
+      else quadrant_.face(a[i], b[k], b[k - 1]), --k;
     }
   }
 

@@ -208,9 +208,26 @@ class Sheet {
       triangle(*p[best], *p[(best + i) % p.size()], *p[(best + i + 1) % p.size()]);
   }
 
+  // Where kinks meet: a middle that sees every side, the best of a few.
   void star(const Polygon& p) {
-    Node middle;
-    for (const Node* n : p) middle.turn += n->turn / static_cast<double>(p.size()), middle.z += n->z / static_cast<double>(p.size());
+    Node centre;
+    const double share = 1 / static_cast<double>(p.size());
+    for (const Node* n : p) centre.turn += share * n->turn, centre.z += share * n->z;
+    Node middle = centre;
+    double most = -INFINITY;
+    const auto attempt = [&](const Node& m) {
+      double least = INFINITY;
+      for (std::size_t i = 0; i < p.size(); ++i) least = std::min(least, area(m, *p[i], *p[(i + 1) % p.size()]));
+      if (least > most) most = least, middle = m;
+    };
+    attempt(centre);
+    for (const Node* n : p)
+      for (double f : {0.25, 0.5, 0.75}) {
+        Node m;
+        m.turn = centre.turn + f * (n->turn - centre.turn);
+        m.z = centre.z + f * (n->z - centre.z);
+        attempt(m);
+      }
     middle.inner = solver_.solve(quarter_direction(middle.turn), middle.z);
     middle.id = q_.add(place_of(middle));
     for (std::size_t i = 0; i < p.size(); ++i) triangle(middle, *p[i], *p[(i + 1) % p.size()]);
