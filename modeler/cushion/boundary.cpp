@@ -148,6 +148,19 @@ Boundary::Boundary(const plane::Outline& outline) {
   box_ = build_tree(tree_, 0, elements_.size(), [&](std::size_t i) { return box_of(elements_[i]); });
 }
 
+Boundary::Near Boundary::nearest(Vec2 p) const {
+  double best = INFINITY;
+  int element = -1;
+  walk_tree(tree_, 0, 0, elements_.size(), [&](const plane::Box& box) { return distance2(box, p) < best; },
+            [&](std::size_t i) {
+              const double d2 = elements_[i].distance2(p);
+              if (d2 >= best) return;
+              best = d2;
+              element = static_cast<int>(i);
+            });
+  return {std::sqrt(best), element};
+}
+
 Boundary::Contact Boundary::contact(Vec2 q, Vec2 n, double limit, int except, int except2) const {
   Contact best{limit, -1};
   const auto keep = [&](const plane::Box& box) { return distance2(box, q + best.d * n) < best.d * best.d; };

@@ -46,6 +46,12 @@ class Boundary {
   std::span<const Fan> fans() const { return fans_; }
   plane::Box box() const { return box_; }
 
+  struct Near {
+    double distance;
+    int element;
+  };
+  Near nearest(Vec2 p) const;
+
   // Smallest d in (0, limit) at which some element other than `except` and those that only touch the ray's own point
   // comes within d of q + d n; `limit` and -1 if none. A ball that grows from q with its centre on the ray touches it.
   struct Contact {

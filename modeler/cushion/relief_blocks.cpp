@@ -130,8 +130,18 @@ class BlockBuilder {
     }
     return true;
   }
+  // At a shared end no ray can tell how near the neighbour is.
+  bool end_clean(int id, int neighbour, bool at_end, double depth) const {
+    const Element& e = boundary_.elements()[at(id)];
+    const Element& f = boundary_.elements()[at(neighbour)];
+    const Vec2 m = at_end ? e.inward(1) : f.inward(1), k = at_end ? f.inward(0) : e.inward(0);
+    if (std::atan2(cross(m, k), dot(m, k)) > 1e-7) return false;
+    return !(f.arc && f.ccw && f.radius < depth * (1 - 1e-9));
+  }
   bool clean_at(int id, double u, double depth) const {
     const Element& e = boundary_.elements()[at(id)];
+    if (u <= 0 && !end_clean(id, e.previous, false, depth)) return false;
+    if (u >= 1 && !end_clean(id, e.next, true, depth)) return false;
     return clean_ray(e.point(u), e.inward(u), id, -1, depth);
   }
   Stretch clean_stretch(int id) {
@@ -201,6 +211,17 @@ class BlockBuilder {
         c[k] = add(q + s.d[k] * n, s.top[k], s.bottom[k]);
     }
     return c;
+  }
+  // The inner end of a strip that stops short of its side's end. Where two sides stop at the same ball they meet.
+  Index inner_end(const Element& e, double u, const Stations& s) {
+    constexpr double kSame = 0.01;  // mm
+    const Vec2 p = e.point(u) + s.depth() * e.inward(u);
+    for (Index v : ends_)
+      if (norm(out_.relief.plan[v] - p) < kSame && out_.relief.top[v] == s.top.back() &&
+          out_.relief.bottom[v] == s.bottom.back())
+        return v;
+    ends_.push_back(add(p, s.top.back(), s.bottom.back()));
+    return ends_.back();
   }
   void stitch(const Column& a, const Column& b) {
     auto& t = out_.relief.triangles;
@@ -297,7 +318,7 @@ class BlockBuilder {
     Index centre = kNone;
     if (open.empty()) {
       const Index first = s.from > 0 ? kNone : corner(id);
-      open = column(e.point(s.from), e.inward(s.from), st, first, kNone);
+      open = column(e.point(s.from), e.inward(s.from), st, first, s.from > 0 ? inner_end(e, s.from, st) : kNone);
       if (keep) *keep = open;
       if (!keep) up(open);
       if (keep) push(open.back());
@@ -313,7 +334,8 @@ class BlockBuilder {
       const double u = k == pieces ? s.to : s.from + (s.to - s.from) * k / pieces;
       const bool last = k == pieces && s.to >= 1;
       const bool joins = last && close && fan == 0;
-      step(joins ? *close : column(e.point(u), e.inward(u), st, last ? corner(e.next) : kNone, centre), open);
+      const Index inner = centre == kNone && u == s.to && u < 1 ? inner_end(e, u, st) : centre;
+      step(joins ? *close : column(e.point(u), e.inward(u), st, last ? corner(e.next) : kNone, inner), open);
     }
     for (int k = 1; k <= fan; ++k) {
       const bool joins = k == fan && close;
@@ -425,7 +447,7 @@ class BlockBuilder {
   bool uniform_ = false, convex_ = false;
   std::map<std::pair<const DropCurve*, const DropCurve*>, Stations> stations_;
   std::vector<Stretch> stretches_;
-  std::vector<Index> corner_, loop_;
+  std::vector<Index> corner_, loop_, ends_;
   ReliefBlocks out_;
 };
 

@@ -13,17 +13,30 @@ double distance_to_sheet(const Form& form, Sheet sheet, Vec2 p, double z, double
   const DropField::Hit hit = field.strongest(p);
   const double vertical = std::abs(drop - hit.drop);
   if (vertical <= enough || hit.element < 0) return vertical;
+  double distance = vertical;
   if (field.blended(hit.element)) {
     // Along the steepest way the surface is met after vertical * cos(slope).
     const double h = 1e-4;
     const Vec2 gradient{(field.drop(p + Vec2{h, 0}) - field.drop(p - Vec2{h, 0})) / (2 * h),
                         (field.drop(p + Vec2{0, h}) - field.drop(p - Vec2{0, h})) / (2 * h)};
-    return vertical / std::sqrt(1 + dot(gradient, gradient));
+    distance = vertical / std::sqrt(1 + dot(gradient, gradient));
+  } else {
+    distance = std::min(vertical, field.profile(hit.element).curve->distance({hit.distance, drop}));
   }
-  const EdgeProfile& profile = field.profile(hit.element);
-  double distance = std::min(vertical, profile.curve->distance({hit.distance, drop}));
-  if (drop >= profile.drop) distance = std::min(distance, hit.distance);
-  return distance;
+  if (distance <= enough) return distance;
+  const Boundary::Near side = field.boundary().nearest(p);
+  const Element& e = field.boundary().elements()[static_cast<std::size_t>(side.element)];
+  if (side.distance >= distance) return distance;
+  // Straight out to the side face: either the face is met or, on the way, the sheet.
+  const Vec2 q = e.point(e.foot(p));
+  if (drop >= field.drop(q)) return side.distance;
+  if (drop <= hit.drop) return distance;
+  double inside = 0, outside = 1;
+  for (int i = 0; i < 20; ++i) {
+    const double mid = (inside + outside) / 2;
+    (field.drop(p + mid * (q - p)) < drop ? inside : outside) = mid;
+  }
+  return std::min(distance, outside * side.distance);
 }
 
 }  // namespace kerfkiln::cushion
