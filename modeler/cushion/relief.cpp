@@ -103,6 +103,22 @@ class RestFiller {
       try_at(0, 0.5, 0.5, 1);
       try_at(0.5, 0, 0.5, 2);
       try_at(1.0 / 3, 1.0 / 3, 1.0 / 3, -1);
+      if (source(sheet, t[0]) == source(sheet, t[1]) && source(sheet, t[1]) == source(sheet, t[2])) continue;
+      // A ridge may run anywhere through the triangle.
+      for (int i = 0; i < 3; ++i) {
+        double w[3] = {0.25, 0.25, 0.25};
+        const int j = (i + 1) % 3;
+        const auto on_edge = [&](double share) {
+          double v[3] = {0, 0, 0};
+          v[i] = share;
+          v[j] = 1 - share;
+          try_at(v[0], v[1], v[2], i);
+        };
+        on_edge(0.25);
+        on_edge(0.75);
+        w[i] = 0.5;
+        try_at(w[0], w[1], w[2], -1);
+      }
     }
     if (!found) return std::nullopt;
     if (edge < 0) return where;
