@@ -59,7 +59,8 @@ std::string table(const std::vector<product::Figure>& figures) {
   std::size_t key = 0, value = 0, unit = 0, band = 0;
   for (const product::Figure& f : figures) {
     Row r{clean(f.key), shown(f.value), clean(f.unit), "", clean(f.label)};
-    if (f.low && f.high) r.band = shown(*f.low) + " to " + shown(*f.high);
+    // A band narrower than the digits shown says nothing to the bench.
+    if (f.low && f.high && shown(*f.low) != shown(*f.high)) r.band = shown(*f.low) + " to " + shown(*f.high);
     key = std::max(key, characters(r.key)), value = std::max(value, characters(r.value));
     unit = std::max(unit, characters(r.unit)), band = std::max(band, characters(r.band));
     rows.push_back(std::move(r));

@@ -329,7 +329,7 @@ Result<PacketReport> write_packet(const Job& whole, const fs::path& out, const P
   if (Findings failed = write_whole(staged->folder() / kManifestName, manifest_text(manifest), Sync::later);
       !failed.empty())
     return failed;
-  if (progress && !progress(1, "disk"))
+  if (progress && !progress(1, "onto the disk"))
     return error("packet.cancelled", "Writing was cancelled", "Nothing was left behind; start again.");
   if (Findings failed = staged->swap_in(replaceable); !failed.empty()) return failed;
   return report;

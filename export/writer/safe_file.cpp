@@ -58,6 +58,7 @@ std::string remedy_for(int error) {
     case EBUSY:
     case EXDEV: return "That folder is where a disk is mounted: name a folder inside it.";
     case ENOENT: return "Name a folder whose parent exists.";
+    case EPIPE: return "The program that was to read it ended early.";
     default: return "Check the folder and the disk, or name another folder.";
   }
 }
