@@ -83,8 +83,6 @@ class Elevation {
     if (fill < lip()) {
       const double reach = w_.wall.inner_reach(depth_ ? std::numbers::pi / 2 : 0, fill);
       sketch_.strokes.push_back(product::line({0, fill}, {reach, fill}, LineRole::construction));
-      sketch_.labels.push_back({{reach / 2, fill}, "fill line", 2.6, product::Anchor::centre, 0});
-      sketch_.labels.back().at.y -= 0.02 * lip();
     }
   }
 
@@ -102,14 +100,17 @@ class Elevation {
     d.push_back({DimensionKind::horizontal, {foot(), 0}, {-foot(), 0}, 9, {}, "profile/0" + key});
     d.push_back({DimensionKind::horizontal, {widest, 0}, {-widest, 0}, 18, {}, {}});
     d.push_back({DimensionKind::horizontal, {-half(lip()), lip()}, {half(lip()), lip()}, 9, {}, "profile/" + last + key});
-    const double z = 0.55 * lip();
-    const double in = w_.wall.inner_reach(depth_ ? std::numbers::pi / 2 : 0, z);
-    d.push_back({DimensionKind::leader, {0.5 * (in + half(z)), z}, {0.45 * in, z + 0.07 * lip()},
-                 0, "wall " + shortest(w_.wall.size().wall), "wall"});
-    const double floor = w_.wall.floor();
-    d.push_back({DimensionKind::leader, {0.35 * foot(), 0.5 * (recess() + floor)}, {0.3 * foot(), floor + 0.12 * lip()}, 0,
-                 "base " + shortest(floor - recess()) + (recess() > 0 ? ", recess " + shortest(recess()) : ""),
-                 "base/thickness"});
+    // Notes stand right of everything, so that at any scale none runs across the drawing.
+    const double column = widest + 0.08 * lip(), z = 0.55 * lip(), rise = 0.06 * lip();
+    const auto note = [&](Vec2 at, double height, std::string text, std::string field) {
+      d.push_back({DimensionKind::leader, at, {column, height}, 0, std::move(text), std::move(field)});
+    };
+    const double in = w_.wall.inner_reach(depth_ ? std::numbers::pi / 2 : 0, z), floor = w_.wall.floor();
+    note({0.5 * (in + half(z)), z}, z + rise, "wall " + shortest(w_.wall.size().wall), "wall");
+    note({0.7 * foot(), 0.5 * (recess() + floor)}, floor + rise,
+         "base " + shortest(floor - recess()) + (recess() > 0 ? ", recess " + shortest(recess()) : ""), "base/thickness");
+    const double fill = w_.measure.fill_level;
+    if (fill < lip()) note({0.4 * half(fill), fill}, fill - rise, "fill line", "capacity/fill_below_lip");
   }
 
   const Ware& w_;
