@@ -5,9 +5,9 @@
 namespace kerfkiln::plane {
 namespace {
 
-constexpr double kEndMm = 1e-9;       // a meeting may lie this far outside an end
+constexpr double kEndMm = 1e-8;       // a meeting may lie this far outside an end
 constexpr double kSameMm = 1e-9;      // curves this close run on one another
-constexpr double kTouchMm = 1e-10;    // circles this close touch
+constexpr double kTouchMm = 1e-11;    // circles this close touch; well below kSlightMm of raw_offset.cpp
 constexpr double kStraightMm = 1e-10; // an arc this flat is a line
 constexpr double kParallel = 1e-9;
 

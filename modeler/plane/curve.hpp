@@ -26,8 +26,8 @@ Box box(const Curve&, double margin);  // contains the curve, not tight for arcs
 Vec2 at_length(const Curve&, double s);
 Vec2 tangent_at_length(const Curve&, double s);
 
-// Places where two curves meet, as arc lengths along each. Curves that touch within 1e-10 mm meet once; curves that run
-// on one another within 1e-9 mm meet at the ends of the shared stretch. Ends count, with 1e-9 mm to spare.
+// Places where two curves meet, as arc lengths along each. Curves that touch within 1e-11 mm meet once; curves that run
+// on one another within 1e-9 mm meet at the ends of the shared stretch. Ends count, with 1e-8 mm to spare.
 struct Meeting {
   double on_first = 0, on_second = 0;
   Vec2 at;

@@ -8,6 +8,7 @@
 #include <numbers>
 #include <optional>
 
+#include "modeler/base/tolerance.hpp"
 #include "modeler/plane/chain_tree.hpp"
 #include "modeler/plane/raw_offset.hpp"
 #include "modeler/plane/words.hpp"
@@ -17,8 +18,9 @@ namespace {
 
 constexpr double kSameNodeMm = 1e-7;    // crossings this close are one
 constexpr double kSliverMm = 1e-6;      // probe beside a stretch: thinner parts of the result are left out
-constexpr double kDistanceMm = 1e-10;   // rounding of a distance
-constexpr double kNudgesMm[] = {0, 3e-7, -3e-7, 9e-7, -9e-7};  // where events coincide
+constexpr double kDistanceMm = 2e-10;   // error of a distance, joints put together included
+constexpr std::size_t kProbes = 12;      // places along a stretch that must agree
+constexpr double kNudgesMm[] = {0, 3e-7, -3e-7, 3e-6, -3e-6, 3e-5, -3e-5};  // where events coincide
 
 struct Source {
   std::vector<SourceLoop> loops;
@@ -84,8 +86,7 @@ class Trim {
     find_splits();
     unite_nodes();
     make_stretches();
-    for (Stretch& s : stretches_) s.kept = keeps(s);
-    if (!balanced()) return std::nullopt;
+    if (!choose() || !balanced()) return std::nullopt;
     return join();
   }
   Vec2 failed_at() const { return failed_at_; }
@@ -232,20 +233,44 @@ class Trim {
     head = std::move(last);
   }
 
-  bool keeps(const Stretch& s) const {
-    if (!s.ring && (s.start < 0 || s.end < 0)) return false;
-    if (s.parts.empty()) return false;
-    const double length = s.length();
-    if (s.start == s.end && !s.ring && length < 4 * kSameNodeMm) return false;
-    // The longest part, and a few spread over the stretch.
+  // Which stretches belong to the result. False if the probes of one disagree, or if one that ends in the air belongs to
+  // it: then a crossing has been missed.
+  bool choose() {
+    for (Stretch& s : stretches_) {
+      if (s.parts.empty()) continue;
+      const bool loose = !s.ring && (s.start < 0 || s.end < 0);
+      const double length = s.length();
+      if (!s.ring && s.start == s.end && length < 4 * kSameNodeMm) continue;  // a speck between crossings that are one
+      if (loose && length < kSliverMm) continue;
+      const std::size_t longest = longest_part(s);
+      s.kept = far_enough(s.parts[longest], length);
+      const std::size_t step = std::max<std::size_t>(1, s.parts.size() / kProbes);
+      for (std::size_t k = step / 2; k < s.parts.size(); k += step) {
+        const Part& part = s.parts[k];
+        if (k == longest || !contradicts(part, s.kept)) continue;
+        failed_at_ = at_length(pieces_[part.piece].raw.curve, part.from);
+        return false;
+      }
+      if (!s.kept || !loose) continue;
+      failed_at_ = at_length(pieces_[s.parts[longest].piece].raw.curve, s.parts[longest].from);
+      return false;
+    }
+    return true;
+  }
+
+  // Near a crossing a part may look like the other side of it within rounding; only clear cases speak.
+  bool contradicts(const Part& part, bool kept) const {
+    const double length = part.to - part.from;
+    if (!kept) return length > kSmallestFeatureMm && far_enough(part, length);
+    const Vec2 middle = at_length(pieces_[part.piece].raw.curve, (part.from + part.to) / 2);
+    return source_.nearest(middle, std::abs(shift_) - kSliverMm).item >= 0;
+  }
+
+  static std::size_t longest_part(const Stretch& s) {
     std::size_t longest = 0;
     for (std::size_t k = 1; k < s.parts.size(); ++k)
       if (s.parts[k].to - s.parts[k].from > s.parts[longest].to - s.parts[longest].from) longest = k;
-    if (!far_enough(s.parts[longest], length)) return false;
-    const std::size_t probes = std::min<std::size_t>(4, s.parts.size() / 8);
-    for (std::size_t k = 0; k < probes; ++k)
-      if (!far_enough(s.parts[(2 * k + 1) * s.parts.size() / (2 * probes)], length)) return false;
-    return true;
+    return longest;
   }
 
   // Whether the middle of a part, pushed a little away from the source, gets that much farther from it.
@@ -254,7 +279,8 @@ class Trim {
     const double push = std::clamp(0.01 * stretch_length, 10 * kDistanceMm, kSliverMm);
     const double middle = (part.from + part.to) / 2;
     const Vec2 away = std::copysign(1, shift_) * left(tangent_at_length(c, middle));
-    const Vec2 p = at_length(c, middle) + push * away;
+    const Vec2 on = at_length(c, middle), p = on + push * away;
+    if (source_.nearest(on, std::abs(shift_) - kDistanceMm).item >= 0) return false;
     if (source_.nearest(p, std::abs(shift_) + push / 2).item >= 0) return false;
     return std::none_of(kites_.begin(), kites_.end(), [&](const Kite& k) { return inside(k, p); });
   }

@@ -14,7 +14,7 @@ enum class Join { round, mitre };
 // or, between two segments of one side, that side. Join::mitre keeps opening corners sharp (distance at the corner is
 // then larger); corners that turn by more than 168 degrees get an arc all the same.
 // Precondition: a simple outline (check_outline). Parts of the result narrower than 0.000 002 mm are left out. Where
-// several events coincide within rounding, the curve is taken at a distance that differs by at most 0.000 001 mm.
+// several events coincide within rounding, the curve is taken at a distance that differs by at most 0.000 03 mm.
 // Fails with code "offset.failed" naming a place if no consistent loops are found.
 // Time n log n for outlines whose parallel curves cross few times, as those of cushions and covers do.
 Result<std::vector<Outline>> offset(const Outline&, double distance_mm, Join join = Join::round);
