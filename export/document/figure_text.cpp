@@ -50,12 +50,15 @@ FigureText figure_text(const product::Figure& f, job::Units units) {
   FigureText out;
   out.value = rounded(f.value * s.factor, s.decimals);
   out.unit = s.unit;
-  if (f.low && f.high)
-    out.band = rounded(*f.low * s.factor, s.decimals) + " to " + rounded(*f.high * s.factor, s.decimals);
-  else if (f.low)
+  if (f.low && f.high) {
+    // A band too narrow to show is none to the bench.
+    const std::string low = rounded(*f.low * s.factor, s.decimals), high = rounded(*f.high * s.factor, s.decimals);
+    if (low != high) out.band = low + " to " + high;
+  } else if (f.low) {
     out.band = "at least " + rounded(*f.low * s.factor, s.decimals);
-  else if (f.high)
+  } else if (f.high) {
     out.band = "at most " + rounded(*f.high * s.factor, s.decimals);
+  }
   return out;
 }
 

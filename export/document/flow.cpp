@@ -9,6 +9,7 @@ namespace kerfkiln::output {
 namespace {
 
 constexpr double kCellPadX = 1.8, kCellPadY = 1.1;
+constexpr double kHeadingSpaceMm = 5;
 constexpr double kKeptWholeMm = 70;  // a table no longer than this is not split
 
 struct TableLayout {
@@ -107,6 +108,14 @@ void draw_cells(Canvas& canvas, Vec2 corner, const TableLayout& t, const std::ve
   }
 }
 
+TextStyle heading_style() {
+  TextStyle style;
+  style.height_mm = 4.6;
+  style.bold = true;
+  return style;
+}
+double heading_height(std::size_t lines) { return static_cast<double>(lines) * line_height(heading_style().height_mm) + 3; }
+
 }  // namespace
 
 double line_height(double text_mm) { return 1.36 * text_mm; }
@@ -148,12 +157,10 @@ void Flow::block(double height_mm, Draw draw) {
 }
 
 void Flow::heading(const std::string& title, double follows_mm) {
-  TextStyle style;
-  style.height_mm = 4.6;
-  style.bold = true;
+  const TextStyle style = heading_style();
   const auto lines = wrapped(title, width() - 5, style);
-  const double height = static_cast<double>(lines.size()) * line_height(style.height_mm) + 3;
-  space(5);
+  const double height = heading_height(lines.size());
+  space(kHeadingSpaceMm);
   need(height + follows_mm);
   const double across = width();
   block(height, [lines, style, height, across](Canvas& canvas, Vec2 corner) {
@@ -168,6 +175,14 @@ void Flow::paragraph(const std::string& words, const TextStyle& style, double in
     block(line_height(style.height_mm), [line, style, indent_mm](Canvas& canvas, Vec2 corner) {
       draw_lines(canvas, {corner.x + indent_mm, corner.y}, {line}, style);
     });
+}
+
+double Flow::table_height(const product::Table& table, const TableStyle& style) const {
+  const std::shared_ptr<const TableLayout> t = lay_out(table, style, width());
+  double height = t->head_height;
+  for (const double row : t->row_heights) height += row;
+  if (table.title.empty()) return height;
+  return height + kHeadingSpaceMm + heading_height(wrapped(table.title, width() - 5, heading_style()).size());
 }
 
 void Flow::table(const product::Table& table, const TableStyle& style) {

@@ -40,6 +40,7 @@ class Flow {
   void paragraph(const std::string&, const TextStyle&, double indent_mm = 0);
   // Rows stay whole, the head comes again on each page, the title stays with at least two rows.
   void table(const product::Table&, const TableStyle& = {});
+  double table_height(const product::Table&, const TableStyle& = {}) const;  // with its title, on one page
 
   // Pages with what was laid on them; `frame` draws title block and foot on each, told page and count.
   std::vector<Page> pages(std::function<void(Canvas&, int page, int count)> frame) const;

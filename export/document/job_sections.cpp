@@ -18,6 +18,9 @@ namespace {
 constexpr double kReadMm = 3.4;      // text to be read at the bench
 constexpr double kMainValueMm = 7.4;  // capitals of 5.4 mm
 constexpr double kCaptionMm = 2.8;
+constexpr double kViewHighMm = 150, kPairHighMm = 118;  // of a view by itself, of two side by side
+constexpr double kPairLeastMm = 55;                     // smaller, and a pair is not worth it
+constexpr double kViewGapMm = 10, kViewCaptionsMm = 16, kViewsHeadMm = 15;
 constexpr int kPixelsPerMm = 8;       // 200 dots an inch
 
 TextStyle text_style(double height, bool bold = false, product::Colour colour = ink::kText) {
@@ -131,7 +134,7 @@ void add_view_row(Flow& flow, const std::vector<PlacedView>& row, const SketchSt
     std::vector<std::string> caption;
     double width;
   };
-  const double gap = 10, caption_mm = 3.2;
+  const double gap = kViewGapMm, caption_mm = 3.2;
   auto items = std::make_shared<std::vector<Item>>();
   const double cell = (flow.width() - gap * static_cast<double>(row.size() - 1)) / static_cast<double>(row.size());
   double drawing = 0, captions = 0;
@@ -157,6 +160,55 @@ void add_view_row(Flow& flow, const std::vector<PlacedView>& row, const SketchSt
       x += item.width + gap;
     }
   });
+}
+
+SketchStyle view_style(job::Units units) {
+  SketchStyle style;
+  style.length = length_text(units);
+  return style;
+}
+
+struct ViewRow {
+  std::vector<PlacedView> views;
+  double height = 0;  // captions and the space above included
+};
+
+// The larger side of what is drawn, dimensions apart, on paper.
+double drawn_size(const product::Sketch& sketch, double scale) {
+  product::Sketch bare;
+  bare.strokes = sketch.strokes;
+  bare.fills = sketch.fills;
+  const plane::Box box = sketch_bounds(bare, scale);
+  return std::max(box.width(), box.depth());
+}
+
+// Neighbours stand side by side where that leaves them large enough at one scale; else each takes the full width, or
+// half of it where that costs little of the scale.
+std::vector<ViewRow> view_rows(const Product& piece, double width, const SketchStyle& style) {
+  const double half = (width - kViewGapMm) / 2;
+  std::vector<ViewRow> rows;
+  const auto add = [&](std::vector<PlacedView> views) {
+    ViewRow row{std::move(views), 0};
+    for (const PlacedView& v : row.views) row.height = std::max(row.height, v.fit.box.depth() + kViewCaptionsMm + 5);
+    rows.push_back(std::move(row));
+  };
+  for (std::size_t i = 0; i < piece.views.size(); ++i) {
+    const product::View& v = piece.views[i];
+    const Fit narrow = fit(v.sketch, half, kPairHighMm, style);
+    if (i + 1 < piece.views.size()) {
+      const product::View& w = piece.views[i + 1];
+      const Fit beside = fit(w.sketch, half, kPairHighMm, style);
+      if (beside.scale == narrow.scale &&
+          std::min(drawn_size(v.sketch, narrow.scale), drawn_size(w.sketch, beside.scale)) >= kPairLeastMm) {
+        add({{&v, narrow}, {&w, beside}});
+        ++i;
+        continue;
+      }
+    }
+    const Fit wide = fit(v.sketch, width, kViewHighMm, style);
+    add({{&v, narrow.scale > 0.74 * wide.scale ? narrow : wide}});
+  }
+  return rows;
 }
 
 std::string joined(const std::vector<std::string>& list) {
@@ -281,37 +333,26 @@ void add_findings(Flow& flow, const Findings& findings) {
 }
 
 void add_views(Flow& flow, const Product& piece, job::Units units) {
-  if (piece.views.empty()) return;
-  SketchStyle style;
-  style.length = length_text(units);
-  const double most_high = 118, half = (flow.width() - 10) / 2, captions = 16;
-  std::vector<PlacedView> row;
+  const SketchStyle style = view_style(units);
+  std::vector<ViewRow> waiting = view_rows(piece, flow.width(), style);
   bool first = true;
-  const auto lay_row = [&] {
-    if (row.empty()) return;
-    double high = 0;
-    for (const PlacedView& v : row) high = std::max(high, v.fit.box.depth());
-    if (first) flow.heading("Views and sections", high + captions);
+  while (!waiting.empty()) {
+    // The first row that the rest of the page has room for goes next.
+    const double rest = flow.room() - (first ? kViewsHeadMm : 0);
+    auto next = std::find_if(waiting.begin(), waiting.end(), [&](const ViewRow& r) { return r.height <= rest; });
+    if (next == waiting.end()) next = waiting.begin();
+    if (first) flow.heading("Views and sections", next->height);
     first = false;
-    add_view_row(flow, row, style, length_unit(units));
-    row.clear();
-  };
-  for (const product::View& v : piece.views) {
-    Fit best = fit(v.sketch, flow.width(), most_high, style);
-    // Half the width is enough where it costs little of the scale.
-    if (const Fit narrow = fit(v.sketch, half, most_high, style); narrow.scale > 0.74 * best.scale) best = narrow;
-    if (!row.empty() && (best.box.width() > half || row[0].fit.box.width() > half || row.size() == 2)) lay_row();
-    if (row.empty()) {
-      // So is the rest of the page, rather than leave it white.
-      const double rest = flow.room() - captions - 5 - (first ? 16 : 0);
-      if (rest > 45 && rest < best.box.depth())
-        if (const Fit here = fit(v.sketch, flow.width(), rest, style);
-            here.scale > 0.6 * best.scale && here.box.depth() <= rest)
-          best = here;
-    }
-    row.push_back({&v, best});
+    add_view_row(flow, next->views, style, length_unit(units));
+    waiting.erase(next);
   }
-  lay_row();
+}
+
+double least_views_height(const Product& piece, double width_mm, job::Units units) {
+  double least = 0;
+  for (const ViewRow& r : view_rows(piece, width_mm, view_style(units)))
+    least = least == 0 ? r.height : std::min(least, r.height);
+  return least == 0 ? 0 : least + kViewsHeadMm;
 }
 
 void add_part_list(Flow& flow, const Product& piece, job::Units units) {
@@ -383,19 +424,29 @@ void add_cautions(Flow& flow, const Product& piece) {
 
 void add_quantities(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units) {
   if (figures.empty()) return;
-  const bool bands = std::any_of(figures.begin(), figures.end(), [](const Figure& f) { return f.low || f.high; });
+  const bool bands = std::any_of(figures.begin(), figures.end(),
+                                 [&](const Figure& f) { return !figure_text(f, units).band.empty(); });
+  const std::vector<std::string> heads = {"quantity", "value", "unit"};
   product::Table t;
   t.title = title;
-  t.columns = {"quantity", "value", "unit"};
-  t.numeric = {false, true, false};
+  // Long lists without ranges go in two columns, read down the left one first.
+  const std::size_t columns = !bands && figures.size() > 12 ? 2 : 1;
+  const std::size_t rows = (figures.size() + columns - 1) / columns;
+  for (std::size_t c = 0; c < columns; ++c) {
+    t.columns.insert(t.columns.end(), heads.begin(), heads.end());
+    for (const bool numeric : {false, true, false}) t.numeric.push_back(numeric);
+  }
   if (bands) t.columns.push_back("range"), t.numeric.push_back(false);
-  for (const Figure& f : figures) {
-    const FigureText text = figure_text(f, units);
-    std::vector<std::string> row = {f.label, text.value, text.unit};
-    if (bands) row.push_back(text.band);
+  for (std::size_t r = 0; r < rows; ++r) {
+    std::vector<std::string> row;
+    for (std::size_t i = r; i < figures.size(); i += rows) {
+      const FigureText text = figure_text(figures[i], units);
+      row.insert(row.end(), {figures[i].label, text.value, text.unit});
+      if (bands) row.push_back(text.band);
+    }
     t.rows.push_back(std::move(row));
   }
-  flow.table(t, {3.3, 14});
+  flow.table(t, {columns == 2 ? 3.0 : 3.3, columns == 2 ? 6.0 : 14.0});
 }
 
 void add_origins(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units) {

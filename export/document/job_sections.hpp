@@ -15,6 +15,7 @@ void add_lead(Flow&, const product::Product&, job::Units);
 void add_figure_tiles(Flow&, const std::vector<product::Figure>&, job::Units);
 void add_findings(Flow&, const Findings&);
 void add_views(Flow&, const product::Product&, job::Units);
+double least_views_height(const product::Product&, double width_mm, job::Units);  // to begin them on a page; 0: none
 void add_part_list(Flow&, const product::Product&, job::Units);
 void add_steps(Flow&, const product::Product&);
 void add_cautions(Flow&, const product::Product&);

@@ -28,16 +28,24 @@ product::Table overview(const Job& job) {
   return t;
 }
 
-void add_piece(Flow& flow, const product::Product& piece, job::Units units) {
+// `totals` follow the figures of a piece that is the whole job.
+void add_piece(Flow& flow, const product::Product& piece, const std::vector<product::Figure>& totals, job::Units units) {
   add_piece_head(flow, piece);
   add_lead(flow, piece, units);
   add_findings(flow, piece.findings);
+  // Where no view fits what is left of the page, tables that do go first.
+  std::size_t t = 0;
+  while (t < piece.tables.size() && flow.room() < least_views_height(piece, flow.width(), units) &&
+         flow.table_height(piece.tables[t]) <= flow.room())
+    flow.table(piece.tables[t++]);
   add_views(flow, piece, units);
-  for (const product::Table& t : piece.tables) flow.table(t);
+  for (; t < piece.tables.size(); ++t) flow.table(piece.tables[t]);
   add_part_list(flow, piece, units);
   add_cautions(flow, piece);
   add_steps(flow, piece);
-  add_quantities(flow, "Quantities", piece.figures, units);
+  std::vector<product::Figure> figures = piece.figures;
+  figures.insert(figures.end(), totals.begin(), totals.end());
+  add_quantities(flow, totals.empty() ? "Quantities of one piece" : "Quantities", figures, units);
 }
 
 }  // namespace
@@ -55,13 +63,19 @@ Drawing job_sheet(const Job& job, const DocumentOptions& options) {
   for (std::size_t i = 0; i < job.products.size(); ++i) {
     if (i > 0 || flow.room() < kPieceHeadMm) flow.new_page();
     flow.space(9);
-    add_piece(flow, job.products[i], info.units);
+    const bool alone = job.products.size() == 1;
+    add_piece(flow, job.products[i], alone ? job.totals : std::vector<product::Figure>{}, info.units);
   }
-  if (job.products.size() == 1) add_quantities(flow, "The whole job", job.totals, info.units);
   flow.new_page();
-  for (const product::Product& piece : job.products)
-    add_origins(flow, "Where each figure of \"" + piece.name + "\" comes from", piece.figures, info.units);
-  add_origins(flow, "Where each figure of the whole job comes from", job.totals, info.units);
+  if (job.products.size() == 1) {
+    std::vector<product::Figure> all = job.products[0].figures;
+    all.insert(all.end(), job.totals.begin(), job.totals.end());
+    add_origins(flow, "Where each figure comes from", all, info.units);
+  } else {
+    for (const product::Product& piece : job.products)
+      add_origins(flow, "Where each figure of \"" + piece.name + "\" comes from", piece.figures, info.units);
+    add_origins(flow, "Where each figure of the whole job comes from", job.totals, info.units);
+  }
 
   Drawing drawing;
   drawing.title = "Job sheet: " + info.title;

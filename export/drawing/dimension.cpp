@@ -14,6 +14,7 @@ namespace {
 
 constexpr double kArrowMm = 2.6, kArrowHalfMm = 0.48;
 constexpr double kTextGapMm = 0.9;    // between line and text
+constexpr double kTickHalfMm = 1.1;
 constexpr double kTailMm = 4.5;       // of an arrow that points in from outside
 constexpr double kWitnessGapMm = 0.8, kWitnessOverMm = 1.4;
 constexpr double kAscent = 0.78, kDescent = 0.24;  // of DejaVu Sans capitals and descenders, in em
@@ -99,17 +100,23 @@ DimensionGeometry straight(const DimensionLine& d, const Placement& place, const
   const Words w = words_of(d, g.measured_mm, style);
   const double length = dot(b - a, u);
   const Vec2 t = reading(u);
+  const bool text_fits = length >= w.width + 0.6;
   const bool within = length >= 2 * kArrowMm + 1;
   if (within) {
     g.lines.push_back({a, b});
     g.arrows.push_back(arrow(a, -u));
     g.arrows.push_back(arrow(b, u));
+  } else if (text_fits) {
+    // No tails: a chain of short dimensions stays in one line.
+    g.lines.push_back({a, b});
+    const Vec2 oblique = kTickHalfMm / std::numbers::sqrt2 * (t + above(t));
+    for (const Vec2& end : {a, b}) g.ticks.push_back({end - oblique, end + oblique});
   } else {
     g.lines.push_back({a - kTailMm * u, b + kTailMm * u});
     g.arrows.push_back(arrow(a, u));
     g.arrows.push_back(arrow(b, -u));
   }
-  if (length >= w.width + 0.6) {
+  if (text_fits) {
     set_text(g, w, 0.5 * (a + b), t);
   } else {
     // Beyond the end that is read last, above a line that carries on to it.
@@ -147,28 +154,41 @@ DimensionGeometry pointer(const DimensionLine& d, const Placement& place, const 
   return g;
 }
 
+bool is_pointer(const DimensionLine& d) { return d.kind == DimensionKind::radius || d.kind == DimensionKind::leader; }
+
 DimensionGeometry placed(const DimensionLine& d, const Placement& place, const SketchStyle& style, double extra) {
-  const bool pointing = d.kind == DimensionKind::radius || d.kind == DimensionKind::leader;
-  return pointing ? pointer(d, place, style, extra) : straight(d, place, style, extra);
+  return is_pointer(d) ? pointer(d, place, style, extra) : straight(d, place, style, extra);
 }
 
 struct Obstacles {
-  std::vector<Quad> texts, lines;
+  std::vector<Quad> texts, lines, witnesses;
 };
 
-// Words keep clear of words and of all lines; lines only of words (crossing witnesses are normal).
-bool is_free(const DimensionGeometry& g, const Obstacles& o) {
-  for (const Quad& t : o.texts) {
-    if (overlap(g.box, t)) return false;
-    for (const auto& l : g.lines)
-      if (overlap(thin(l[0], l[1]), t)) return false;
-  }
-  for (const Quad& l : o.lines)
-    if (overlap(g.box, l)) return false;
-  for (const auto& mine : g.lines)
-    for (const Quad& l : o.lines)
-      if (overlap(thin(mine[0], mine[1]), l)) return false;
-  return true;
+bool meets(const std::vector<std::array<Vec2, 2>>& lines, const std::vector<Quad>& quads) {
+  for (const auto& l : lines)
+    for (const Quad& q : quads)
+      if (overlap(thin(l[0], l[1]), q)) return true;
+  return false;
+}
+bool meets(const Quad& box, const std::vector<Quad>& quads) {
+  return std::any_of(quads.begin(), quads.end(), [&](const Quad& q) { return overlap(box, q); });
+}
+
+// Words keep clear of words and lines, lines of words and lines; that lines to the part cross is normal, and where
+// there is no other way (not `strict`) they may cross words as well.
+bool is_free(const DimensionGeometry& g, const Obstacles& o, bool strict) {
+  if (meets(g.box, o.texts) || meets(g.lines, o.texts) || meets(g.box, o.lines) || meets(g.lines, o.lines)) return false;
+  return !strict || (!meets(g.box, o.witnesses) && !meets(g.witnesses, o.texts));
+}
+
+DimensionGeometry free_place(const DimensionLine& d, const Placement& place, const SketchStyle& style,
+                             const Obstacles& taken) {
+  for (const bool strict : {true, false})
+    for (int step = 0; step <= kMostSteps; ++step) {
+      DimensionGeometry g = placed(d, place, style, step * kStepMm);
+      if (is_free(g, taken, strict)) return g;
+    }
+  return placed(d, place, style, 0);  // nowhere is free: where its author put it
 }
 
 }  // namespace
@@ -208,14 +228,17 @@ std::vector<DimensionGeometry> lay_out(const std::vector<DimensionLine>& dimensi
                                        const SketchStyle& style, const std::vector<Quad>& obstacles) {
   Obstacles taken;
   taken.texts = obstacles;
-  std::vector<DimensionGeometry> result;
-  for (const DimensionLine& d : dimensions) {
-    DimensionGeometry g = placed(d, place, style, 0);
-    for (int step = 1; step <= kMostSteps && !is_free(g, taken); ++step) g = placed(d, place, style, step * kStepMm);
-    if (!is_free(g, taken)) g = placed(d, place, style, 0);  // nowhere is free: where its author put it
-    taken.texts.push_back(g.box);
-    for (const auto& l : g.lines) taken.lines.push_back(thin(l[0], l[1]));
-    result.push_back(std::move(g));
+  std::vector<DimensionGeometry> result(dimensions.size());
+  // What can point from anywhere goes where the others leave room.
+  for (const bool pointers : {false, true}) {
+    for (std::size_t i = 0; i < dimensions.size(); ++i) {
+      if (is_pointer(dimensions[i]) != pointers) continue;
+      DimensionGeometry g = free_place(dimensions[i], place, style, taken);
+      taken.texts.push_back(g.box);
+      for (const auto& l : g.lines) taken.lines.push_back(thin(l[0], l[1]));
+      for (const auto& l : g.witnesses) taken.witnesses.push_back(thin(l[0], l[1]));
+      result[i] = std::move(g);
+    }
   }
   return result;
 }

@@ -16,6 +16,7 @@ struct DimensionGeometry {
   std::vector<std::array<Vec2, 2>> lines;      // dimension line, its extension, shoulder of a leader
   std::vector<std::array<Vec2, 2>> witnesses;  // from the part to the dimension line
   std::vector<std::array<Vec2, 3>> arrows;     // filled; the tip first
+  std::vector<std::array<Vec2, 2>> ticks;      // oblique strokes instead of arrows where only the text fits
   std::string text;
   Vec2 baseline;
   TextStyle style;
@@ -23,8 +24,8 @@ struct DimensionGeometry {
   double measured_mm = 0;  // model
 };
 
-// Layout by the rules of ISO 129-1: text along the line and above it as read from the bottom or the right, arrows from
-// outside where there is no room within. Dimensions that would stand on each other, or on one of the obstacles, move
+// Layout by the rules of ISO 129-1: text along the line and above it as read from the bottom or the right, oblique
+// strokes instead of arrows or arrows from outside where there is no room within. Dimensions that would stand on each other, or on one of the obstacles, move
 // away from the part until they are free. Guarantees: no text box meets a line of its own dimension; the order of the
 // result is that of the input.
 std::vector<DimensionGeometry> lay_out(const std::vector<product::DimensionLine>&, const Placement&,

@@ -121,6 +121,9 @@ void draw_dimension(Canvas& canvas, const DimensionGeometry& g) {
   thin.colour = kDimensionInk;
   for (const auto& l : g.witnesses) canvas.line(l[0], l[1], thin);
   for (const auto& l : g.lines) canvas.line(l[0], l[1], thin);
+  LineStyle oblique = thin;
+  oblique.width_mm = 0.35;
+  for (const auto& l : g.ticks) canvas.line(l[0], l[1], oblique);
   for (const auto& a : g.arrows) {
     plane::Outline head;
     for (const Vec2& p : a) head.outer.push_back({p, 0, 0});
@@ -199,6 +202,8 @@ plane::Box sketch_bounds(const Sketch& sketch, double scale, const SketchStyle& 
       for (const Vec2& p : l) extent.add(p, 0.1);
     for (const auto& a : g.arrows)
       for (const Vec2& p : a) extent.add(p);
+    for (const auto& l : g.ticks)
+      for (const Vec2& p : l) extent.add(p, 0.2);
     for (const Vec2& p : g.box) extent.add(p);
   }
   return extent.box();

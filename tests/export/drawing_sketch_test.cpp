@@ -60,6 +60,7 @@ TEST(Dimension, TextIsReadableAndClearOfItsLines) {
       const Vec2 end{length * std::cos(a), length * std::sin(a)};
       for (const DimensionKind kind : {DimensionKind::linear, DimensionKind::radius, DimensionKind::leader}) {
         const DimensionGeometry g = one({kind, {0, 0}, end, 8, kind == DimensionKind::leader ? "words" : "", ""});
+        for (const auto& l : g.ticks) EXPECT_FALSE(overlap(g.box, thin(l))) << length << " at " << degrees;
         for (const auto& l : g.lines)
           if (norm(l[1] - l[0]) > 0) {
             EXPECT_FALSE(overlap(g.box, thin(l))) << length << " at " << degrees;
@@ -83,6 +84,31 @@ TEST(Dimension, SharedPlacesAreSpreadOut) {
       }
       for (const auto& l : g[j].lines) EXPECT_FALSE(overlap(g[i].box, thin(l))) << i << " on the line of " << j;
     }
+}
+
+// A chain of short dimensions: one line, oblique strokes, no tail over its neighbour.
+TEST(Dimension, ShortChainsStayInOneLine) {
+  std::vector<DimensionLine> d;
+  for (int i = 0; i < 4; ++i) d.push_back({DimensionKind::vertical, {0, 20.0 * (i + 1)}, {0, 20.0 * i}, 8, "", ""});
+  for (const DimensionGeometry& g : lay_out(d, {{0, 0}, 0.25}, {}, {})) {
+    EXPECT_EQ(g.ticks.size(), 2u);
+    EXPECT_TRUE(g.arrows.empty());
+    ASSERT_EQ(g.lines.size(), 1u);
+    EXPECT_NEAR(g.lines[0][0].x, 8, 1e-12);  // down the page, left is right
+    EXPECT_NEAR(norm(g.lines[0][1] - g.lines[0][0]), 5, 1e-12);
+  }
+}
+
+// Words of a pointer keep clear of the line that carries another dimension to the part.
+TEST(Dimension, PointersGiveWay) {
+  const std::vector<DimensionLine> d = {{DimensionKind::radius, {430, 30}, {451, 9}, 8, "", ""},
+                                        {DimensionKind::vertical, {460, 440}, {460, 0}, 16, "", ""}};
+  const auto g = lay_out(d, {{0, 0}, 0.25}, {}, {});
+  ASSERT_EQ(g.size(), 2u);
+  EXPECT_EQ(g[0].text, "R 29.7");
+  EXPECT_EQ(g[1].text, "440");
+  for (const auto& l : g[1].witnesses) EXPECT_FALSE(overlap(g[0].box, thin(l)));
+  for (const auto& l : g[1].lines) EXPECT_FALSE(overlap(g[0].box, thin(l)));
 }
 
 TEST(Sketch, FitTakesTheLargestStandardScale) {
