@@ -10,6 +10,7 @@
 
 #include "modeler/base/tolerance.hpp"
 #include "modeler/plane/chain_tree.hpp"
+#include "modeler/plane/clusters.hpp"
 #include "modeler/plane/raw_offset.hpp"
 #include "modeler/plane/words.hpp"
 
@@ -84,7 +85,7 @@ class Trim {
   std::optional<std::vector<Loop>> loops() {
     drop_covered();
     find_splits();
-    unite_nodes();
+    cluster_ = clusters(nodes_, kSameNodeMm);
     make_stretches();
     if (!choose() || !balanced()) return std::nullopt;
     return join();
@@ -164,27 +165,6 @@ class Trim {
       splits_.push_back({i, x.on_first, node});
       splits_.push_back({j, x.on_second, node});
     }
-  }
-
-  // cluster_[node]: the first of the nodes that lie together.
-  void unite_nodes() {
-    std::vector<int> order(nodes_.size());
-    cluster_.resize(nodes_.size());
-    for (std::size_t i = 0; i < order.size(); ++i) cluster_[i] = order[i] = static_cast<int>(i);
-    const auto at = [&](int i) { return nodes_[static_cast<std::size_t>(i)]; };
-    std::sort(order.begin(), order.end(), [&](int a, int b) { return at(a).x != at(b).x ? at(a).x < at(b).x : a < b; });
-    const auto root = [&](int i) {
-      while (cluster_[static_cast<std::size_t>(i)] != i) i = cluster_[static_cast<std::size_t>(i)];
-      return i;
-    };
-    for (std::size_t i = 0; i < order.size(); ++i) {
-      for (std::size_t j = i + 1; j < order.size() && at(order[j]).x - at(order[i]).x <= kSameNodeMm; ++j) {
-        if (norm(at(order[j]) - at(order[i])) > kSameNodeMm) continue;
-        const int a = root(order[i]), b = root(order[j]);
-        cluster_[static_cast<std::size_t>(std::max(a, b))] = std::min(a, b);
-      }
-    }
-    for (std::size_t i = 0; i < cluster_.size(); ++i) cluster_[i] = root(static_cast<int>(i));
   }
 
   void make_stretches() {
@@ -378,7 +358,7 @@ class Trim {
   std::vector<Piece> pieces_;
   std::vector<std::size_t> loop_starts_;
   std::vector<Vec2> nodes_;
-  std::vector<int> cluster_;
+  std::vector<int> cluster_;  // of each node: the first of the nodes that lie together
   std::vector<Split> splits_;
   std::vector<Stretch> stretches_;
   std::vector<std::vector<std::size_t>> starts_;
