@@ -81,9 +81,13 @@ std::vector<plane::Outline> flat_of(const Form& form, Sheet sheet, Findings& out
   if (form.inset(sheet) == 0) return {form.outline()};
   constexpr double kAny = std::numeric_limits<double>::infinity();
   const bool top = sheet == Sheet::top;
-  std::optional<std::vector<plane::Outline>> flat =
-      take(level_outlines(form, top ? 0 : kAny, top ? kAny : 0), out);
-  if (!flat) return {};
+  Result<std::vector<plane::Outline>> flat = level_outlines(form, top ? 0 : kAny, top ? kAny : 0);
+  if (!flat) {
+    out.push_back(warning("edges.scribe", top ? "edges/top" : "edges/bottom",
+                          "no closed line was found where the edges begin on the face: the template has no scribe line",
+                          "mark the run from the edge gauges"));
+    return {};
+  }
   if (flat->size() != 1)
     out.push_back(note("edges.ridge", top ? "edges/top" : "edges/bottom",
                        "edges of up to " + mm_text(form.inset(sheet)) + " inset meet from opposite sides in a ridge: " +

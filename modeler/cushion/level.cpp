@@ -16,8 +16,8 @@ namespace {
 
 constexpr double kCoveredMm = 0.005;  // deeper inside the discs than this is no boundary; above fit and sampling error
 constexpr double kJoinMm = 1e-5;      // ends this near are one
-constexpr double kNearJointMm = 0.01;
-constexpr double kLongestStubsMm = 1;  // all together
+constexpr double kNearJointMm = 0.002;
+constexpr double kTwinMm = 0.015;  // candidates that run along each other within this: one of them is used
 
 struct Piece {
   plane::Segment along;
@@ -93,7 +93,7 @@ std::vector<Piece> candidates(const Discs& discs) {
       const bool smooth = std::abs(cross(in, turned)) < 1e-9 && dot(in, turned) > 0;
       const double r = std::max(row.end, next.start);
       const auto inverted = [r](const DiscRow& x) { return x.along.bulge > 0 && x.along.radius() < r + 1e-9; };
-      const bool steps = std::abs(row.end - next.start) > 1e-9;
+      const bool steps = std::abs(row.end - next.start) > 1e-9 || std::abs(row.slope_at(1) - next.slope_at(0)) > 1e-6;
       if (r > 0 && (!smooth || steps || inverted(row) || inverted(next))) add_circle(row.along.b, r, out);
     }
   }
@@ -146,10 +146,15 @@ bool apart(const plane::Box& a, const plane::Box& b) {
          b.high.y < a.low.y - kJoinMm;
 }
 
-// Where one runs on into the other: their arcs touch there, which rounding would cut into crumbs.
-std::optional<Vec2> shared_end(const plane::Segment& a, const plane::Segment& b) {
-  if (norm(a.b - b.a) < kJoinMm) return a.b;
-  if (norm(b.b - a.a) < kJoinMm) return a.a;
+// Where one runs on smoothly into the other: they touch there, which rounding would cut into crumbs.
+std::optional<Vec2> smooth_joint(const plane::Segment& a, const plane::Segment& b) {
+  constexpr double kSmooth = 0.02;  // rad; fitted arcs meet within this
+  const auto runs_on = [](const plane::Segment& before, const plane::Segment& after) {
+    return norm(before.b - after.a) < kJoinMm && std::abs(cross(before.tangent(1), after.tangent(0))) < kSmooth &&
+           dot(before.tangent(1), after.tangent(0)) > 0;
+  };
+  if (runs_on(a, b)) return a.b;
+  if (runs_on(b, a)) return a.a;
   return std::nullopt;
 }
 
@@ -174,7 +179,12 @@ std::vector<Piece> boundary_pieces(const std::vector<Piece>& all, const Discs& d
   for (std::size_t i = 0; i < all.size(); ++i) {
     for (std::size_t j = i + 1; j < all.size(); ++j) {
       if (apart(boxes[i], boxes[j])) continue;
-      const std::optional<Vec2> joint = shared_end(all[i].along, all[j].along);
+      // Ends that lie on another candidate: where curves touch, no meeting may be found.
+      for (const Vec2 end : {all[j].along.a, all[j].along.b})
+        if (const auto t = parameter_at(all[i].along, end)) cuts[i].push_back({*t, end});
+      for (const Vec2 end : {all[i].along.a, all[i].along.b})
+        if (const auto t = parameter_at(all[j].along, end)) cuts[j].push_back({*t, end});
+      const std::optional<Vec2> joint = smooth_joint(all[i].along, all[j].along);
       for (const Vec2 p : meetings(all[i].along, all[j].along)) {
         if (joint && norm(p - *joint) < kNearJointMm) continue;
         const std::optional<double> on_i = parameter_at(all[i].along, p), on_j = parameter_at(all[j].along, p);
@@ -204,6 +214,19 @@ std::vector<Piece> boundary_pieces(const std::vector<Piece>& all, const Discs& d
   return kept;
 }
 
+// Two candidates may run along each other (a parallel and the circle about its end): one of them is enough.
+void drop_twins(std::vector<Piece>& pieces) {
+  std::vector<Piece> kept;
+  for (const Piece& p : pieces) {
+    const bool twin = std::any_of(kept.begin(), kept.end(), [&](const Piece& q) {
+      return norm(p.along.a - q.along.a) < 2 * kJoinMm && norm(p.along.b - q.along.b) < 2 * kJoinMm &&
+             norm(p.along.point(0.5) - q.along.point(0.5)) < kCoveredMm;
+    });
+    if (!twin) kept.push_back(p);
+  }
+  pieces = std::move(kept);
+}
+
 // ---- joining ----
 
 // Pieces that lead nowhere are stubs left over by the tolerance.
@@ -225,30 +248,21 @@ void prune(std::vector<Piece>& pieces) {
   }
 }
 
-double length_of(const std::vector<Piece>& pieces) {
-  double sum = 0;
-  for (const Piece& p : pieces) sum += p.along.length();
-  return sum;
-}
-
 // Walks from piece to piece. Where several go on, the region on the left keeps to the sharpest left turn, so that parts
 // that touch in one point stay apart. Starts with the longest pieces, which are no crumbs.
-std::optional<std::vector<plane::Loop>> joined(std::vector<Piece> pieces) {
+std::vector<plane::Loop> joined(std::vector<Piece> pieces) {
   std::stable_sort(pieces.begin(), pieces.end(),
                    [](const Piece& a, const Piece& b) { return a.along.length() > b.along.length(); });
   std::vector<bool> used(pieces.size(), false);
   std::vector<plane::Loop> loops;
-  double left_over = 0;
   for (std::size_t start = 0; start < pieces.size(); ++start) {
     if (used[start]) continue;
     plane::Loop loop;
-    double length = 0;
     bool closed = false;
     for (std::size_t at = start; !used[at];) {
       const plane::Segment& s = pieces[at].along;
       used[at] = true;
       loop.push_back({s.a, s.bulge, pieces[at].side});
-      length += s.length();
       closed = norm(s.b - pieces[start].along.a) < 2 * kJoinMm;
       if (closed) break;
       std::size_t next = pieces.size();
@@ -266,10 +280,7 @@ std::optional<std::vector<plane::Loop>> joined(std::vector<Piece> pieces) {
       at = next;
     }
     if (closed && loop.size() >= 2) loops.push_back(std::move(loop));
-    else left_over += length;
   }
-  // Where two candidates nearly coincide, one of a pair of crumbs is left over.
-  if (left_over > kLongestStubsMm) return std::nullopt;
   return loops;
 }
 
@@ -288,6 +299,16 @@ std::vector<plane::Outline> nested(const std::vector<plane::Loop>& loops, const 
   return out;
 }
 
+// Every piece of the boundary must have become part of a loop, or run along one. What is left over otherwise was part of
+// a curve that did not close.
+bool accounts_for(const std::vector<plane::Outline>& outlines, const std::vector<Piece>& pieces) {
+  return std::all_of(pieces.begin(), pieces.end(), [&](const Piece& p) {
+    return std::any_of(outlines.begin(), outlines.end(), [&](const plane::Outline& o) {
+      return plane::nearest(o, p.along.point(0.5)).distance < kTwinMm;
+    });
+  });
+}
+
 }  // namespace
 
 Result<std::vector<plane::Outline>> level_outlines(const Form& form, double top_mm, double bottom_mm) {
@@ -297,16 +318,15 @@ Result<std::vector<plane::Outline>> level_outlines(const Form& form, double top_
     return plane::offset(form.outline(), -discs.radius());
   }
   std::vector<Piece> pieces = boundary_pieces(candidates(discs), discs, form.outline());
-  const double before = length_of(pieces);
-  prune(pieces);
-  std::optional<std::vector<plane::Loop>> loops = joined(pieces);
-  // Stubs are as short as the tolerance is small; more than that was part of a curve.
-  if (before - length_of(pieces) > kLongestStubsMm) loops = std::nullopt;
-  if (!loops)
+  drop_twins(pieces);
+  std::vector<Piece> connected = pieces;
+  prune(connected);
+  std::vector<plane::Outline> outlines = nested(joined(std::move(connected)), form.outline().sides);
+  if (!accounts_for(outlines, pieces))
     return error("level.failed", "", "no closed level curve was found where the top has dropped " + number_text(top_mm) +
                                          " mm and the bottom " + number_text(bottom_mm) + " mm",
                  "mark this line with the edge gauges");
-  return nested(*loops, form.outline().sides);
+  return outlines;
 }
 
 }  // namespace kerfkiln::cushion

@@ -35,30 +35,66 @@ struct Ends {
   }
 };
 
-// from, to: the row's share of its corner run, whose length is run_mm.
-DiscRow uneven_row(const plane::Segment& s, const Ends& ends, double from, double to, double run_mm, double top_mm,
-                   double bottom_mm) {
-  DiscRow row;
-  row.along = s;
-  row.even = false;
-  // Smoothstep is flat at both ends of the run, as is its mirror image beyond them.
-  const auto radius = [&](double f) {
-    const double g = f < 0 ? -f : f > 1 ? 2 - f : f;
-    return ends.radius(smoothstep(g), top_mm, bottom_mm);
+// Fractions of a corner run at which the radius has a kink: where it reaches the end of either profile, or zero.
+void add_kinks(const EdgeProfile& a, const EdgeProfile& b, double t, std::vector<double>& at) {
+  const auto add = [&](double w) {
+    if (!(w > 0 && w < 1)) return;
+    // Smoothstep undone: f^2 (3 - 2 f) = w, the root between 0 and 1.
+    at.push_back(0.5 - std::sin(std::asin(1 - 2 * w) / 3));
   };
-  constexpr double kStep = 1e-4;
-  for (int k = 0; k <= kSteps; ++k) {
-    const double t = static_cast<double>(k) / kSteps, f = from + t * (to - from);
-    row.centre.push_back(s.point(t));
-    row.radius.push_back(radius(f));
-    row.slope.push_back((radius(f + kStep) - radius(f - kStep)) / (2 * kStep * run_mm));
-  }
-  row.start = row.radius.front();
-  row.end = row.radius.back();
-  const auto [least, most] = std::minmax_element(row.radius.begin(), row.radius.end());
-  row.even = *most - *least < 1e-12;  // profiles that differ elsewhere only
-  return row;
+  if (a == b) return;
+  const double far_b = b.drop_at(a.inset), far_a = a.drop_at(b.inset);
+  if (far_b > 0) add(t / far_b);
+  if (far_a > 0) add(1 - t / far_a);
+  if (a.drop != b.drop) add((a.drop - t) / (a.drop - b.drop));
 }
+
+// One corner run between two sides.
+struct Run {
+  Ends ends;
+  double length_mm, top_mm, bottom_mm;
+
+  double radius(double f) const { return ends.radius(smoothstep(std::clamp(f, 0.0, 1.0)), top_mm, bottom_mm); }
+  double slope(double f, double from, double to) const {
+    if (f == 0 || f == 1) return 0;  // smoothstep is flat there
+    const double h = std::min(1e-4, (to - from) / 8);
+    if (f - from < h) return (-3 * radius(f) + 4 * radius(f + h) - radius(f + 2 * h)) / (2 * h * length_mm);
+    if (to - f < h) return (3 * radius(f) - 4 * radius(f - h) + radius(f - 2 * h)) / (2 * h * length_mm);
+    return (radius(f + h) - radius(f - h)) / (2 * h * length_mm);
+  }
+
+  DiscRow row(const plane::Segment& s, double from, double to) const {
+    DiscRow r;
+    r.along = s;
+    const int steps = std::max(12, static_cast<int>(std::lround(kSteps * (to - from))));
+    for (int k = 0; k <= steps; ++k) {
+      const double t = static_cast<double>(k) / steps, f = k == 0 ? from : k == steps ? to : from + t * (to - from);
+      r.centre.push_back(s.point(t));
+      r.radius.push_back(radius(f));
+      r.slope.push_back(slope(f, from, to));
+    }
+    r.start = r.radius.front();
+    r.end = r.radius.back();
+    const auto [least, most] = std::minmax_element(r.radius.begin(), r.radius.end());
+    r.even = *most - *least < 1e-12;  // profiles that differ elsewhere only
+    return r;
+  }
+
+  // The rows along one segment, which takes the share from ... to of the run: cut at kinks.
+  void add_rows(const plane::Segment& s, double from, double to, std::vector<DiscRow>& rows) const {
+    std::vector<double> cuts{from, to};
+    add_kinks(*ends.top_a, *ends.top_b, top_mm, cuts);
+    add_kinks(*ends.bottom_a, *ends.bottom_b, bottom_mm, cuts);
+    std::sort(cuts.begin(), cuts.end());
+    double last = from;
+    for (const double f : cuts) {
+      if (f <= last || f > to || (f < to && (f - last < 1e-6 || to - f < 1e-6))) continue;
+      const double t0 = (last - from) / (to - from), t1 = (f - from) / (to - from);
+      rows.push_back(row(t0 == 0 && f == to ? s : plane::part(s, t0, f == to ? 1 : t1), last, f));
+      last = f;
+    }
+  }
+};
 
 }  // namespace
 
@@ -91,46 +127,45 @@ Discs::Discs(const Form& form, double top_mm, double bottom_mm) {
 void Discs::add_loop(const Form& form, const plane::Loop& loop, double top_mm, double bottom_mm) {
   const std::size_t n = loop.size();
   const EdgeProfiles &top = form.edges(Sheet::top), &bottom = form.edges(Sheet::bottom);
-  std::vector<DiscRow> rows(n);
+  std::vector<DiscRow> rows;
   std::size_t first = 0;  // a segment with a side to start from
   while (first < n && loop[first].side < 0) ++first;
   const bool sided = first < n;
   if (!sided) first = 0;
+  const auto add_even = [&](const plane::Segment& s, int side, double r) {
+    DiscRow row;
+    row.along = s;
+    row.side = side;
+    row.start = row.end = r;
+    rows.push_back(std::move(row));
+  };
   for (std::size_t k = 0; k < n;) {
     const std::size_t i = (first + k) % n;
     if (loop[i].side >= 0 || !sided) {
-      const double r = std::max(top.of(loop[i].side).inset_at(top_mm), bottom.of(loop[i].side).inset_at(bottom_mm));
-      rows[i].along = plane::segment(loop, i);
-      rows[i].side = loop[i].side;
-      rows[i].start = rows[i].end = r;
+      add_even(plane::segment(loop, i), loop[i].side,
+               std::max(top.of(loop[i].side).inset_at(top_mm), bottom.of(loop[i].side).inset_at(bottom_mm)));
       ++k;
       continue;
     }
     // A run of corner segments between two sides, blended over its whole length.
-    std::size_t run = 0;
+    std::size_t count = 0;
     double length = 0;
-    while (loop[(i + run) % n].side < 0) length += plane::segment(loop, (i + run++) % n).length();
-    const int a = loop[(i + n - 1) % n].side, b = loop[(i + run) % n].side;
-    const Ends ends{&top.of(a), &top.of(b), &bottom.of(a), &bottom.of(b)};
+    while (loop[(i + count) % n].side < 0) length += plane::segment(loop, (i + count++) % n).length();
+    const int a = loop[(i + n - 1) % n].side, b = loop[(i + count) % n].side;
+    const Run run{{&top.of(a), &top.of(b), &bottom.of(a), &bottom.of(b)}, length, top_mm, bottom_mm};
+    const bool alike = *run.ends.top_a == *run.ends.top_b && *run.ends.bottom_a == *run.ends.bottom_b;
     double gone = 0;
-    for (std::size_t j = 0; j < run; ++j) {
-      const std::size_t at = (i + j) % n;
-      const plane::Segment s = plane::segment(loop, at);
-      const double from = gone / length, to = j + 1 == run ? 1 : (gone + s.length()) / length;
+    for (std::size_t j = 0; j < count; ++j) {
+      const plane::Segment s = plane::segment(loop, (i + j) % n);
+      const double from = gone / length, to = j + 1 == count ? 1 : (gone + s.length()) / length;
       gone += s.length();
-      if (*ends.top_a == *ends.top_b && *ends.bottom_a == *ends.bottom_b) {
-        rows[at].along = s;
-        rows[at].start = rows[at].end = ends.radius(0, top_mm, bottom_mm);
-      } else if (top_mm <= 0 || bottom_mm <= 0) {
-        // Where nothing may have dropped at all, any share of a profile counts to its end.
-        rows[at].along = s;
-        rows[at].start = rows[at].end = std::max(ends.radius(0, top_mm, bottom_mm), ends.radius(1, top_mm, bottom_mm));
-      } else {
-        rows[at] = uneven_row(s, ends, from, to, length, top_mm, bottom_mm);
-      }
-      rows[at].side = -1;
+      // Where nothing may have dropped at all, any share of a profile counts to its end.
+      if (alike || top_mm <= 0 || bottom_mm <= 0)
+        add_even(s, -1, std::max(run.radius(0), run.radius(1)));
+      else
+        run.add_rows(s, from, to, rows);
     }
-    k += run;
+    k += count;
   }
   loops_.push_back(std::move(rows));
 }

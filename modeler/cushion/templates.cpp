@@ -18,6 +18,7 @@ using product::Sketch;
 
 constexpr double kTickMm = 12;  // of a station, half of it outside the outline
 constexpr double kTextMm = 5, kSmallTextMm = 4;
+constexpr double kOnCutMm = 0.05;  // nearer than this, two lines are one
 
 void add_centre_lines(Sketch& sketch, const plane::Box& box) {
   const Vec2 c = 0.5 * (box.low + box.high);
@@ -100,15 +101,43 @@ bool same(const std::vector<plane::Outline>& a, const std::vector<plane::Outline
   return true;
 }
 
-void add_scribe(Sketch& sketch, const std::vector<plane::Outline>& flat, LineRole role) {
-  for (const plane::Outline& o : flat) product::add_outline(sketch, o, role);
+// A scribe loop without what runs on the cut line itself, where a side is square.
+void add_loop(Sketch& sketch, const plane::Loop& loop, const plane::Outline& cut, LineRole role) {
+  const std::size_t n = loop.size();
+  std::vector<bool> free(n);
+  for (std::size_t i = 0; i < n; ++i)
+    free[i] = plane::nearest(cut, plane::segment(loop, i).point(0.5)).distance > kOnCutMm;
+  const auto taken = std::find(free.begin(), free.end(), false);
+  if (taken == free.end()) {
+    sketch.strokes.push_back(product::closed(loop, role));
+    return;
+  }
+  const auto first = static_cast<std::size_t>(taken - free.begin());
+  plane::Loop run;
+  for (std::size_t k = 1; k <= n; ++k) {
+    const std::size_t i = (first + k) % n;
+    if (free[i]) {
+      run.push_back(loop[i]);
+    } else if (!run.empty()) {
+      run.push_back({loop[i].at, 0, loop[i].side});
+      sketch.strokes.push_back(product::open(std::move(run), role));
+      run.clear();
+    }
+  }
+}
+
+void add_scribe(Sketch& sketch, const std::vector<plane::Outline>& flat, const plane::Outline& cut, LineRole role) {
+  for (const plane::Outline& o : flat) {
+    add_loop(sketch, o.outer, cut, role);
+    for (const plane::Loop& hole : o.holes) add_loop(sketch, hole, cut, role);
+  }
 }
 
 void add_runs(Sketch& sketch, const Core& core) {
   const bool top = core.form.inset(Sheet::top) > 0, bottom = core.form.inset(Sheet::bottom) > 0;
-  if (top) add_scribe(sketch, core.flat_top, LineRole::scribe);
+  if (top) add_scribe(sketch, core.flat_top, core.outline(), LineRole::scribe);
   // Drawn once where both faces are scribed alike; hidden lines belong to the underside.
-  if (bottom && !(top && same(core.flat_top, core.flat_bottom))) add_scribe(sketch, core.flat_bottom, LineRole::hidden);
+  if (bottom && !(top && same(core.flat_top, core.flat_bottom))) add_scribe(sketch, core.flat_bottom, core.outline(), LineRole::hidden);
 }
 
 std::string runs_words(const Core& core) {

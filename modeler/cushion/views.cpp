@@ -31,20 +31,28 @@ void dimension(Sketch& s, DimensionKind kind, Vec2 a, Vec2 b, double away, std::
   s.dimensions.push_back({kind, a, b, away, std::move(text), std::move(field)});
 }
 
-// One radius for each distinct corner of the outer loop, dimensioned where it first occurs.
+// One radius for each distinct corner of the outer loop, dimensioned where it stands nearest to the back left: width and
+// depth are dimensioned at the front and the right.
 void add_corner_radii(Sketch& sketch, const Core& core, const Spec& spec) {
-  std::vector<double> done;
+  struct Rounding {
+    double radius, reach;
+    Vec2 centre, on;
+  };
+  std::vector<Rounding> distinct;
   const plane::Loop& loop = core.outline().outer;
   for (std::size_t i = 0; i < loop.size(); ++i) {
     const plane::Segment s = plane::segment(loop, i);
     if (s.is_line() || loop[i].side >= 0) continue;
-    const double r = s.radius();
-    const auto equal = [r](double x) { return std::abs(x - r) < 0.005; };
-    if (std::any_of(done.begin(), done.end(), equal)) continue;
-    done.push_back(r);
-    if (done.size() > 4) return;  // more would crowd the view
-    dimension(sketch, DimensionKind::radius, s.centre(), s.point(0.5), 8, {}, field_of(core, spec, "corner_radius"));
+    const Vec2 on = s.point(0.5);
+    const Rounding r{s.radius(), on.y - on.x, s.centre(), on};
+    const auto equal = std::find_if(distinct.begin(), distinct.end(),
+                                    [&](const Rounding& x) { return std::abs(x.radius - r.radius) < 0.005; });
+    if (equal == distinct.end()) distinct.push_back(r);
+    else if (r.reach > equal->reach) *equal = r;
   }
+  constexpr std::size_t kMost = 4;  // more would crowd the view
+  for (std::size_t k = 0; k < std::min(kMost, distinct.size()); ++k)
+    dimension(sketch, DimensionKind::radius, distinct[k].centre, distinct[k].on, 8, {}, field_of(core, spec, "corner_radius"));
 }
 
 void add_side_names(Sketch& sketch, const Core& core, double unit_mm) {
