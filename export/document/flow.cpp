@@ -10,7 +10,6 @@ namespace {
 
 constexpr double kCellPadX = 1.8, kCellPadY = 1.1;
 constexpr double kHeadingSpaceMm = 5;
-constexpr double kKeptWholeMm = 70;  // a table no longer than this is not split
 
 struct TableLayout {
   std::vector<double> widths;
@@ -201,7 +200,7 @@ void Flow::table(const product::Table& table, const TableStyle& style) {
     whole += t->row_heights[r];
     if (r < 2) first += t->row_heights[r];
   }
-  if (whole <= kKeptWholeMm) first = whole;
+  if (whole <= style.keep_whole_mm) first = whole;
   if (table.title.empty())
     need(first);
   else

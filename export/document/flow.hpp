@@ -19,6 +19,7 @@ using Draw = std::function<void(Canvas&, Vec2 corner)>;
 
 struct TableStyle {
   double text_mm = 3.1;
+  double keep_whole_mm = 70;   // a table no longer than this is not split
   double most_stretch_mm = 9;  // by which a column may outgrow its widest word or number when there is room
 };
 

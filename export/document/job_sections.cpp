@@ -85,9 +85,9 @@ void draw_shot(Canvas& canvas, Vec2 corner, double w, double h, const Shot& s) {
 
 const std::vector<std::string>& leading_keys() {
   static const std::vector<std::string> keys = {
-      "core.volume",    "core.mass",       "total.mass",           "glue.area",       "glue.mass",
-      "sag",            "fired.height",    "fired.max_width",      "fired.max_depth", "fired.capacity",
-      "oversize.factor", "cavity.height",  "thrown.height",        "fired.mass",      "outline.area",
+      "core.width",   "core.depth",      "core.height",     "core.volume",    "core.mass",       "total.mass",
+      "sag",          "fired.height",    "fired.max_width", "fired.max_depth", "fired.capacity", "oversize.factor",
+      "cavity.height", "thrown.height",  "fired.mass",      "glue.area",      "glue.mass",       "outline.area",
       "outline.perimeter"};
   return keys;
 }
@@ -446,7 +446,7 @@ void add_quantities(Flow& flow, const std::string& title, const std::vector<Figu
     }
     t.rows.push_back(std::move(row));
   }
-  flow.table(t, {columns == 2 ? 3.0 : 3.3, columns == 2 ? 6.0 : 14.0});
+  flow.table(t, {columns == 2 ? 3.0 : 3.3, columns == 2 ? 150.0 : 70.0, columns == 2 ? 6.0 : 14.0});
 }
 
 void add_origins(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units) {
@@ -457,7 +457,7 @@ void add_origins(Flow& flow, const std::string& title, const std::vector<Figure>
   t.numeric = {false, false, true, false, false};
   for (const Figure& f : figures)
     t.rows.push_back({f.key, f.label, figure_text(f, units).joined(), f.how, joined(f.from)});
-  flow.table(t, {2.4, 9});
+  flow.table(t, {2.4, 70, 9});
 }
 
 }  // namespace kerfkiln::output

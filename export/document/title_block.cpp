@@ -91,8 +91,11 @@ void draw_foot(Canvas& canvas, Vec2 baseline, double width_mm, const JobInfo& in
   TextStyle s;
   s.height_mm = 2.3;
   s.colour = ink::kQuiet;
-  canvas.text(baseline, what + "  ·  lengths in " + (info.units == job::Units::inch ? "inches" : "millimetres") +
-                            " unless another unit stands beside them", s);
+  // The words of a product are written before anyone knows the unit of the sheet.
+  const std::string lengths = info.units == job::Units::inch
+                                  ? "dimension lines and figures in inches; tables, notes and steps in millimetres"
+                                  : "lengths in millimetres unless another unit stands beside them";
+  canvas.text(baseline, what + "  ·  " + lengths, s);
   s.anchor = product::Anchor::right;
   canvas.text({baseline.x + width_mm, baseline.y}, info.program, s);
 }

@@ -220,6 +220,15 @@ Field shadow_of(const std::vector<Body>& bodies, const Camera& camera, Vec3 ligh
   }
   const int radius = std::max(1, wide / 90);
   for (int i = 0; i < 3; ++i) blur(field, radius);
+  // A shadow that would leave the picture fades out before its border.
+  const double fade = 0.06 * std::min(wide, high);
+  for (int y = 0; y < high; ++y)
+    for (int x = 0; x < wide; ++x) {
+      const double border = std::min({x + 0.5, y + 0.5, wide - x - 0.5, high - y - 0.5});
+      if (border < fade)
+        field.value[static_cast<std::size_t>(y) * static_cast<std::size_t>(wide) + static_cast<std::size_t>(x)] *=
+            static_cast<float>(border / fade);
+    }
   return field;
 }
 
