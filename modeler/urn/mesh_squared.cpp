@@ -11,7 +11,7 @@ namespace {
 
 // Points closer than this are one: a flat or a corner arc of no length.
 constexpr double kMerge = 1e-4;
-constexpr double kMargin = 1.06;  // the bending varies within a step
+constexpr double kMargin = 1.08;  // the bending varies within a step
 constexpr int kSamples = 6;       // of the bending, a span
 constexpr double kColumnShare = 0.45;
 
@@ -131,8 +131,12 @@ class SquaredMesh {
         }
       }
       bool skip = k > 0;
-      const auto at = [&](const Place& x, double t) { return form_.point(t, x.piece, x.v); };
-      for (double t : checked_stations(lane, some_, at)) {
+      const auto at = [&](std::size_t i, double t) { return form_.point(t, places_[i].piece, places_[i].v); };
+      const auto middle = [&](std::size_t i, double t) {
+        const Place m = halfway(i);
+        return form_.point(t, m.piece, m.v);
+      };
+      for (double t : checked_stations(lane, at, middle)) {
         if (!skip) {
           Ring ring = add_ring(outside_points(t));
           if (!last.empty()) band(last, ring);
@@ -173,8 +177,9 @@ class SquaredMesh {
  private:
   // The stations of a lane, halved where the surface's points lie too far from the chords at any of the places: the
   // bending at the samples does not tell how it runs between them.
-  template <class Places, class At>
-  std::vector<double> checked_stations(const Lane& lane, const Places& where, At&& at) const {
+  // at(i, t) is the point at place i, middle(i, t) the one halfway between the places i and i + 1.
+  template <class At, class Middle>
+  std::vector<double> checked_stations(const Lane& lane, At&& at, Middle&& middle) const {
     std::vector<double> planned, out;
     lane.place(lane.intervals(), [&](double t) { planned.push_back(t); });
     std::vector<double> open(planned.rbegin(), planned.rend());
@@ -182,14 +187,7 @@ class SquaredMesh {
     open.pop_back();
     while (!open.empty()) {
       const double a = out.back(), b = open.back();
-      bool near = b - a < 1e-4 * (planned.back() - planned.front());
-      for (std::size_t i = 0; i < where.size() && !near; ++i) {
-        const Vec3 pa = at(where[i], a), pb = at(where[i], b), chord = pb - pa;
-        double most = 0;
-        for (double f : {0.3, 0.6}) most = std::max(most, norm(cross(chord, at(where[i], a + f * (b - a)) - pa)));
-        if (most > (1 - kColumnShare) * deviation_ * norm(chord)) break;
-        near = i + 1 == where.size();
-      }
+      const bool near = b - a < 1e-4 * (planned.back() - planned.front()) || fits(a, b, at, middle);
       if (near) {
         out.push_back(b);
         open.pop_back();
@@ -198,6 +196,30 @@ class SquaredMesh {
       }
     }
     return out;
+  }
+
+  template <class At, class Middle>
+  bool fits(double a, double b, At&& at, Middle&& middle) const {
+    // The axes, where a section may be sharp, and a few places between.
+    const std::size_t last = places_.size() - 2, stride = std::max<std::size_t>(1, last / 8);
+    for (std::size_t i = 0; i <= last; i = i == last ? last + 1 : std::min(last, i + stride)) {
+      const Vec3 p = at(i, a), q = at(i, b), chord = q - p;
+      for (double f : {0.3, 0.6})
+        if (norm(cross(chord, at(i, a + f * (b - a)) - p)) > (1 - kColumnShare) * deviation_ * norm(chord)) return false;
+      // The middle of the diagonal that band() takes.
+      const Vec3 r = at(i + 1, a), s = at(i + 1, b);
+      const Vec3 on = norm(p - s) <= norm(r - q) ? 0.5 * (p + s) : 0.5 * (r + q);
+      const Vec3 n = cross(s - p, q - r);
+      if (dot(n, n) > 0 && std::abs(dot(middle(i, 0.5 * (a + b)) - on, n)) > 0.95 * deviation_ * norm(n)) return false;
+    }
+    return true;
+  }
+
+  // Halfway between two places, on the piece of the second.
+  Place halfway(std::size_t i) const {
+    Place m = places_[i + 1];
+    m.v = 0.5 * ((places_[i].piece == m.piece ? places_[i].v : 0) + m.v);
+    return m;
   }
 
   double outside_density(int span, double t, const Place& x) const {
@@ -257,12 +279,14 @@ class SquaredMesh {
       lane.add(f, most);
     }
     bool skip = !first;
-    std::vector<std::size_t> few;
-    for (std::size_t i = 0; i < places_.size(); i += std::max<std::size_t>(1, places_.size() / 5)) few.push_back(i);
     const auto at = [&](std::size_t i, double f) {
       return inner_point(solver, band, places_[i], s0[i] + f * (s1[i] - s0[i]));
     };
-    for (double f : checked_stations(lane, few, at)) {
+    const auto middle = [&](std::size_t i, double f) {
+      const double low = 0.5 * (s0[i] + s0[i + 1]), high = 0.5 * (s1[i] + s1[i + 1]);
+      return inner_point(solver, band, halfway(i), low + f * (high - low));
+    };
+    for (double f : checked_stations(lane, at, middle)) {
       if (!skip) {
         std::vector<Vec3>& ring = rings.emplace_back(places_.size());
         for (std::size_t i = 0; i < ring.size(); ++i) {

@@ -51,7 +51,7 @@ std::vector<double> spread(const std::vector<double>& density, double from, doub
   const std::size_t n = density.size();
   for (std::size_t i = 0; i < n; ++i) {
     const double f = static_cast<double>(i) / static_cast<double>(n - 1);
-    lane.add(i + 1 == n ? to : from + f * (to - from), 1.1 * density[i]);
+    lane.add(i + 1 == n ? to : from + f * (to - from), 1.15 * density[i]);
   }
   std::vector<double> at;
   lane.place(std::max(lane.intervals(), 3), [&](double x) { at.push_back(x); });
@@ -86,7 +86,7 @@ class Sheet {
 
   void choose_lines() {
     constexpr int kTurns = 120, kHeights = 160, kLines = 9;
-    const double share = 0.4 * deviation_;
+    const double share = 0.33 * deviation_;
     std::vector<double> by_turn(kTurns + 1, 0.0), by_height(kHeights + 1, 0.0);
     const auto line = [&](int count, auto&& turn_of, auto&& z_of) {
       std::vector<Vec3> points;
