@@ -17,8 +17,8 @@ struct FigureText {
 // Lengths and small areas follow the user's unit (mm, mm2 -> in, in2); litres, kilograms and square metres stay.
 FigureText figure_text(const product::Figure&, job::Units);
 
-LengthText length_text(job::Units);        // of dimensions on a drawing
-std::string length_unit(job::Units);       // "mm", "in"
+LengthText length_text(job::Units);                    // of dimensions on a drawing
+std::string length_unit(job::Units);                   // "mm", "in"
 std::string rounded(double value, int most_decimals);  // trailing zeros dropped, thousands apart from 10 000 on
 
 }  // namespace kerfkiln::output

@@ -15,7 +15,7 @@ struct TableLayout {
   std::vector<double> widths;
   std::vector<bool> numeric;
   TextStyle text, head;
-  std::vector<std::vector<std::string>> head_cells;               // column, line
+  std::vector<std::vector<std::string>> head_cells;              // column, line
   std::vector<std::vector<std::vector<std::string>>> row_cells;  // row, column, line
   double head_height = 0;
   std::vector<double> row_heights;
@@ -107,15 +107,20 @@ void draw_cells(Canvas& canvas, Vec2 corner, const TableLayout& t, const std::ve
   }
 }
 
-TextStyle heading_style() {
-  TextStyle style;
-  style.height_mm = 4.6;
-  style.bold = true;
-  return style;
+TextStyle heading_style() { return text_style(4.6, true); }
+double heading_height(std::size_t lines) {
+  return static_cast<double>(lines) * line_height(heading_style().height_mm) + 3;
 }
-double heading_height(std::size_t lines) { return static_cast<double>(lines) * line_height(heading_style().height_mm) + 3; }
 
 }  // namespace
+
+TextStyle text_style(double height_mm, bool bold, product::Colour colour) {
+  TextStyle style;
+  style.height_mm = height_mm;
+  style.bold = bold;
+  style.colour = colour;
+  return style;
+}
 
 double line_height(double text_mm) { return 1.36 * text_mm; }
 
@@ -165,7 +170,8 @@ void Flow::heading(const std::string& title, double follows_mm) {
   block(height, [lines, style, height, across](Canvas& canvas, Vec2 corner) {
     canvas.fill_rectangle({corner.x, corner.y + 0.9}, 1.6, height - 3.4, ink::kBrick);
     draw_lines(canvas, {corner.x + 4, corner.y}, lines, style);
-    canvas.line({corner.x, corner.y + height - 1.8}, {corner.x + across, corner.y + height - 1.8}, {0.2, ink::kRule, {}});
+    canvas.line({corner.x, corner.y + height - 1.8}, {corner.x + across, corner.y + height - 1.8},
+                {0.2, ink::kRule, {}});
   });
 }
 

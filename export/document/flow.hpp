@@ -31,9 +31,9 @@ class Flow {
   double room() const { return size_.height_mm - bottom_ - y_; }  // left on this page
   bool fresh() const { return fresh_; }                           // nothing on this page yet
 
-  void new_page();           // no effect on a fresh page
-  void space(double mm);     // swallowed at the top of a page
-  void need(double mm);      // a new page if less is left
+  void new_page();        // no effect on a fresh page
+  void space(double mm);  // swallowed at the top of a page
+  void need(double mm);   // a new page if less is left
   void block(double height_mm, Draw);
 
   // A title that never stands alone: `follows_mm` of what comes next goes with it.
@@ -57,6 +57,7 @@ class Flow {
   std::vector<std::vector<Placed>> pages_;
 };
 
+TextStyle text_style(double height_mm, bool bold = false, product::Colour = ink::kText);
 double line_height(double text_mm);  // from baseline to baseline
 // Draws lines under each other, the first with its capitals just below `top`; returns the height taken.
 double draw_lines(Canvas&, Vec2 top, const std::vector<std::string>&, const TextStyle&);

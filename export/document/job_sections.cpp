@@ -15,21 +15,10 @@ using product::Product;
 
 namespace {
 
-constexpr double kReadMm = 3.4;      // text to be read at the bench
+constexpr double kReadMm = 3.4;       // text to be read at the bench
 constexpr double kMainValueMm = 7.4;  // capitals of 5.4 mm
 constexpr double kCaptionMm = 2.8;
-constexpr double kViewHighMm = 150, kPairHighMm = 118;  // of a view by itself, of two side by side
-constexpr double kPairLeastMm = 55;                     // smaller, and a pair is not worth it
-constexpr double kViewGapMm = 10, kViewCaptionsMm = 16, kViewsHeadMm = 15;
-constexpr int kPixelsPerMm = 8;       // 200 dots an inch
-
-TextStyle text_style(double height, bool bold = false, product::Colour colour = ink::kText) {
-  TextStyle s;
-  s.height_mm = height;
-  s.bold = bold;
-  s.colour = colour;
-  return s;
-}
+constexpr int kPixelsPerMm = 8;  // 200 dots an inch
 
 struct Shot {
   std::vector<std::string> caption;  // lines
@@ -78,17 +67,32 @@ void draw_shot(Canvas& canvas, Vec2 corner, double w, double h, const Shot& s) {
   }
   for (std::size_t i = 0; s.numbered && i < s.picture.tags.size(); ++i) {
     const PictureTag& tag = s.picture.tags[i];
-    draw_tag(canvas, {corner.x + tag.x * w / s.picture.wide, corner.y + tag.y * h / s.picture.high}, std::to_string(i + 1));
+    draw_tag(canvas, {corner.x + tag.x * w / s.picture.wide, corner.y + tag.y * h / s.picture.high},
+             std::to_string(i + 1));
   }
   draw_lines(canvas, {corner.x, corner.y + h}, s.caption, text_style(kCaptionMm, false, ink::kQuiet));
 }
 
 const std::vector<std::string>& leading_keys() {
-  static const std::vector<std::string> keys = {
-      "core.width",   "core.depth",      "core.height",     "core.volume",    "core.mass",       "total.mass",
-      "sag",          "fired.height",    "fired.max_width", "fired.max_depth", "fired.capacity", "oversize.factor",
-      "cavity.height", "thrown.height",  "fired.mass",      "glue.area",      "glue.mass",       "outline.area",
-      "outline.perimeter"};
+  static const std::vector<std::string> keys = {"core.width",
+                                                "core.depth",
+                                                "core.height",
+                                                "core.volume",
+                                                "core.mass",
+                                                "total.mass",
+                                                "sag",
+                                                "fired.height",
+                                                "fired.max_width",
+                                                "fired.max_depth",
+                                                "fired.capacity",
+                                                "oversize.factor",
+                                                "cavity.height",
+                                                "thrown.height",
+                                                "fired.mass",
+                                                "glue.area",
+                                                "glue.mass",
+                                                "outline.area",
+                                                "outline.perimeter"};
   return keys;
 }
 
@@ -119,96 +123,6 @@ void draw_tile(Canvas& canvas, Vec2 corner, double height, const Tile& t) {
   const double y = corner.y + height - 3.9;
   canvas.text({corner.x + 2.5, y}, t.text.value, value);
   canvas.text({corner.x + 2.5 + text_width(t.text.value, value) + 1.4, y}, t.text.unit, unit);
-}
-
-struct PlacedView {
-  const product::View* view;
-  Fit fit;
-};
-
-// A row of views side by side, each with its caption above.
-void add_view_row(Flow& flow, const std::vector<PlacedView>& row, const SketchStyle& style, const std::string& unit) {
-  struct Item {
-    product::View view;
-    Fit fit;
-    std::vector<std::string> caption;
-    double width;
-  };
-  const double gap = kViewGapMm, caption_mm = 3.2;
-  auto items = std::make_shared<std::vector<Item>>();
-  const double cell = (flow.width() - gap * static_cast<double>(row.size() - 1)) / static_cast<double>(row.size());
-  double drawing = 0, captions = 0;
-  for (const PlacedView& p : row) {
-    Item item{*p.view, p.fit, {}, row.size() == 1 ? flow.width() : std::max(cell, p.fit.box.width())};
-    item.caption = wrapped(p.view->caption, item.width, text_style(caption_mm, true));
-    item.caption.push_back("scale " + p.fit.text + ", " + unit);
-    drawing = std::max(drawing, p.fit.box.depth());
-    captions = std::max(captions, static_cast<double>(item.caption.size()) * line_height(caption_mm));
-    items->push_back(std::move(item));
-  }
-  flow.space(5);
-  flow.block(drawing + captions + 3, [items, style, drawing, captions, gap](Canvas& canvas, Vec2 corner) {
-    double x = corner.x;
-    for (const Item& item : *items) {
-      std::vector<std::string> head(item.caption.begin(), item.caption.end() - 1);
-      const double used = draw_lines(canvas, {x, corner.y}, head, text_style(3.2, true));
-      draw_lines(canvas, {x, corner.y + used}, {item.caption.back()}, text_style(2.8, false, ink::kQuiet));
-      const Placement place{{x + (item.width - item.fit.box.width()) / 2 - item.fit.box.low.x,
-                             corner.y + captions + 2 + (drawing - item.fit.box.depth()) / 2 - item.fit.box.low.y},
-                            item.fit.scale};
-      paint(canvas, item.view.sketch, place, style);
-      x += item.width + gap;
-    }
-  });
-}
-
-SketchStyle view_style(job::Units units) {
-  SketchStyle style;
-  style.length = length_text(units);
-  return style;
-}
-
-struct ViewRow {
-  std::vector<PlacedView> views;
-  double height = 0;  // captions and the space above included
-};
-
-// The larger side of what is drawn, dimensions apart, on paper.
-double drawn_size(const product::Sketch& sketch, double scale) {
-  product::Sketch bare;
-  bare.strokes = sketch.strokes;
-  bare.fills = sketch.fills;
-  const plane::Box box = sketch_bounds(bare, scale);
-  return std::max(box.width(), box.depth());
-}
-
-// Neighbours stand side by side where that leaves them large enough at one scale; else each takes the full width, or
-// half of it where that costs little of the scale.
-std::vector<ViewRow> view_rows(const Product& piece, double width, const SketchStyle& style) {
-  const double half = (width - kViewGapMm) / 2;
-  std::vector<ViewRow> rows;
-  const auto add = [&](std::vector<PlacedView> views) {
-    ViewRow row{std::move(views), 0};
-    for (const PlacedView& v : row.views) row.height = std::max(row.height, v.fit.box.depth() + kViewCaptionsMm + 5);
-    rows.push_back(std::move(row));
-  };
-  for (std::size_t i = 0; i < piece.views.size(); ++i) {
-    const product::View& v = piece.views[i];
-    const Fit narrow = fit(v.sketch, half, kPairHighMm, style);
-    if (i + 1 < piece.views.size()) {
-      const product::View& w = piece.views[i + 1];
-      const Fit beside = fit(w.sketch, half, kPairHighMm, style);
-      if (beside.scale == narrow.scale &&
-          std::min(drawn_size(v.sketch, narrow.scale), drawn_size(w.sketch, beside.scale)) >= kPairLeastMm) {
-        add({{&v, narrow}, {&w, beside}});
-        ++i;
-        continue;
-      }
-    }
-    const Fit wide = fit(v.sketch, width, kViewHighMm, style);
-    add({{&v, narrow.scale > 0.74 * wide.scale ? narrow : wide}});
-  }
-  return rows;
 }
 
 std::string joined(const std::vector<std::string>& list) {
@@ -259,10 +173,11 @@ void add_lead(Flow& flow, const Product& piece, job::Units units) {
     const double width = (flow.width() - gap) / 2, height = width * 0.8;
     const auto left = std::make_shared<const Shot>(shot(piece, PictureMode::solid, width, height));
     const auto right = std::make_shared<const Shot>(shot(piece, PictureMode::exploded, width, height));
-    flow.block(height + std::max(caption_height(*left), caption_height(*right)) + 3, [left, right, width, height, gap](Canvas& canvas, Vec2 corner) {
-      draw_shot(canvas, corner, width, height, *left);
-      draw_shot(canvas, {corner.x + width + gap, corner.y}, width, height, *right);
-    });
+    flow.block(height + std::max(caption_height(*left), caption_height(*right)) + 3,
+               [left, right, width, height, gap](Canvas& canvas, Vec2 corner) {
+                 draw_shot(canvas, corner, width, height, *left);
+                 draw_shot(canvas, {corner.x + width + gap, corner.y}, width, height, *right);
+               });
   }
   if (solid == apart) {
     add_figure_tiles(flow, figures, units);
@@ -270,20 +185,22 @@ void add_lead(Flow& flow, const Product& piece, job::Units units) {
   }
   // One picture leaves room for the figures beside it.
   const double width = 98, tiles_left = width + gap, gap_tile = 4;
-  const auto tiles = std::make_shared<const std::vector<Tile>>(
-      tiles_of(figures, units, (flow.width() - tiles_left - gap_tile) / 2));
+  const auto tiles =
+      std::make_shared<const std::vector<Tile>>(tiles_of(figures, units, (flow.width() - tiles_left - gap_tile) / 2));
   const double rows = std::ceil(static_cast<double>(tiles->size()) / 2);
   double tile_height = 18;
   for (const Tile& t : *tiles) tile_height = std::max(tile_height, t.height);
   const double height = std::max(78.0, rows * (tile_height + gap_tile) - gap_tile);
-  const auto image = std::make_shared<const Shot>(
-      shot(piece, solid ? PictureMode::solid : PictureMode::exploded, width, height));
+  const auto image =
+      std::make_shared<const Shot>(shot(piece, solid ? PictureMode::solid : PictureMode::exploded, width, height));
   flow.block(height + caption_height(*image) + 3, [=](Canvas& canvas, Vec2 corner) {
     draw_shot(canvas, corner, width, height, *image);
     for (std::size_t i = 0; i < tiles->size(); ++i) {
       const Tile& t = (*tiles)[i];
-      draw_tile(canvas, {corner.x + tiles_left + static_cast<double>(i % 2) * (t.width + gap_tile),
-                         corner.y + static_cast<double>(i / 2) * (tile_height + gap_tile)}, tile_height, t);
+      draw_tile(canvas,
+                {corner.x + tiles_left + static_cast<double>(i % 2) * (t.width + gap_tile),
+                 corner.y + static_cast<double>(i / 2) * (tile_height + gap_tile)},
+                tile_height, t);
     }
   });
 }
@@ -313,15 +230,17 @@ void add_findings(Flow& flow, const Findings& findings) {
   for (const Finding& f : findings) {
     const TextStyle body = text_style(kReadMm), small = text_style(2.8, false, ink::kQuiet);
     const auto message = wrapped(f.message, flow.width() - indent, body);
-    const auto remedy = f.remedy.empty() ? std::vector<std::string>{}
-                                         : wrapped("Remedy: " + f.remedy, flow.width() - indent, body);
+    const auto remedy =
+        f.remedy.empty() ? std::vector<std::string>{} : wrapped("Remedy: " + f.remedy, flow.width() - indent, body);
     const auto place = wrapped(f.path.empty() ? f.code : f.path + "  ·  " + f.code, flow.width() - indent, small);
     const double height = static_cast<double>(message.size() + remedy.size()) * line_height(kReadMm) +
                           static_cast<double>(place.size()) * line_height(2.8) + 3;
     const Severity severity = f.severity;
     flow.block(height, [=](Canvas& canvas, Vec2 corner) {
       const bool loud = severity != Severity::note;
-      if (loud) canvas.fill_rectangle({corner.x, corner.y + 0.3}, 21, 5, severity == Severity::error ? ink::kBrick : ink::kText);
+      if (loud)
+        canvas.fill_rectangle({corner.x, corner.y + 0.3}, 21, 5,
+                              severity == Severity::error ? ink::kBrick : ink::kText);
       draw_lines(canvas, {corner.x + 1.6, corner.y + 0.9}, {severity_word(severity)},
                  text_style(3, true, loud ? ink::kWhite : ink::kQuiet));
       double y = corner.y;
@@ -332,34 +251,12 @@ void add_findings(Flow& flow, const Findings& findings) {
   }
 }
 
-void add_views(Flow& flow, const Product& piece, job::Units units) {
-  const SketchStyle style = view_style(units);
-  std::vector<ViewRow> waiting = view_rows(piece, flow.width(), style);
-  bool first = true;
-  while (!waiting.empty()) {
-    // The first row that the rest of the page has room for goes next.
-    const double rest = flow.room() - (first ? kViewsHeadMm : 0);
-    auto next = std::find_if(waiting.begin(), waiting.end(), [&](const ViewRow& r) { return r.height <= rest; });
-    if (next == waiting.end()) next = waiting.begin();
-    if (first) flow.heading("Views and sections", next->height);
-    first = false;
-    add_view_row(flow, next->views, style, length_unit(units));
-    waiting.erase(next);
-  }
-}
-
-double least_views_height(const Product& piece, double width_mm, job::Units units) {
-  double least = 0;
-  for (const ViewRow& r : view_rows(piece, width_mm, view_style(units)))
-    least = least == 0 ? r.height : std::min(least, r.height);
-  return least == 0 ? 0 : least + kViewsHeadMm;
-}
-
 void add_part_list(Flow& flow, const Product& piece, job::Units units) {
   if (piece.parts.empty()) return;
   product::Table t;
   t.title = "Full-size parts";
-  t.columns = {"part", "material", "make", "hand", "face", "width " + length_unit(units), "height " + length_unit(units)};
+  t.columns = {
+      "part", "material", "make", "hand", "face", "width " + length_unit(units), "height " + length_unit(units)};
   t.numeric = {false, false, true, false, false, true, true};
   for (const product::FlatPart& p : piece.parts) {
     plane::Box box{};
@@ -424,8 +321,8 @@ void add_cautions(Flow& flow, const Product& piece) {
 
 void add_quantities(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units) {
   if (figures.empty()) return;
-  const bool bands = std::any_of(figures.begin(), figures.end(),
-                                 [&](const Figure& f) { return !figure_text(f, units).band.empty(); });
+  const bool bands =
+      std::any_of(figures.begin(), figures.end(), [&](const Figure& f) { return !figure_text(f, units).band.empty(); });
   const std::vector<std::string> heads = {"quantity", "value", "unit"};
   product::Table t;
   t.title = title;

@@ -29,7 +29,8 @@ product::Table overview(const Job& job) {
 }
 
 // `totals` follow the figures of a piece that is the whole job.
-void add_piece(Flow& flow, const product::Product& piece, const std::vector<product::Figure>& totals, job::Units units) {
+void add_piece(Flow& flow, const product::Product& piece, const std::vector<product::Figure>& totals,
+               job::Units units) {
   add_piece_head(flow, piece);
   add_lead(flow, piece, units);
   add_findings(flow, piece.findings);

@@ -15,8 +15,8 @@ using product::FlatPart;
 
 namespace {
 
-constexpr double kGapMm = 6;              // between the part and its title
-constexpr double kSheetMarginMm = 12;     // of a page as large as the part
+constexpr double kGapMm = 6;               // between the part and its title
+constexpr double kSheetMarginMm = 12;      // of a page as large as the part
 constexpr double kLeastSheetHighMm = 140;  // room for the upright scale bar
 // Words in the margins of tiles: as near the drawing as they can be, for printers that spare 4.2 mm of each edge.
 constexpr double kTitleBaseMm = 9.1, kFootBaseMm = 5.2;
@@ -129,7 +129,8 @@ Page tile_page(const Shared& part, const TileGrid& grid, int row, int column, co
             small.height_mm = 2.8;
             std::string joins;
             if (column + 1 < grid.columns) joins = "to the right: " + tile_name(row, column + 1);
-            if (row + 1 < grid.rows) joins += (joins.empty() ? "below: " : "   ·   below: ") + tile_name(row + 1, column);
+            if (row + 1 < grid.rows)
+              joins += (joins.empty() ? "below: " : "   ·   below: ") + tile_name(row + 1, column);
             canvas.text({kTileMarginMm, low}, joins, small);
             draw_mm_bar(canvas, {grid.page.width_mm - kTileMarginMm - 66, low}, 50);
           }};
@@ -151,41 +152,44 @@ void draw_page_map(Canvas& canvas, Vec2 corner, double width, double height, con
   name.height_mm = std::clamp(0.22 * scale * std::min(step_x, step_y), 1.6, 6.0);
   for (int r = 0; r < grid.rows; ++r)
     for (int c = 0; c < grid.columns; ++c) {
-      const Vec2 cell{corner.x + scale * (kTileOverlapMm / 2 + c * step_x), corner.y + scale * (kTileOverlapMm / 2 + r * step_y)};
+      const Vec2 cell{corner.x + scale * (kTileOverlapMm / 2 + c * step_x),
+                      corner.y + scale * (kTileOverlapMm / 2 + r * step_y)};
       canvas.rectangle(cell, scale * step_x, scale * step_y, {0.2, ink::kBrick, {}});
-      canvas.text({cell.x + scale * step_x / 2, cell.y + scale * step_y / 2 + 0.36 * name.height_mm}, tile_name(r, c), name);
+      canvas.text({cell.x + scale * step_x / 2, cell.y + scale * step_y / 2 + 0.36 * name.height_mm}, tile_name(r, c),
+                  name);
     }
 }
 
 Page first_page(const Shared& part, const TileGrid& grid, Paper paper, int pages) {
   const PageSize size = page_size(paper);
-  return {size, [part, grid, size, pages](Canvas& canvas) {
-            const double width = size.width_mm - 2 * kTileMarginMm;
-            const double strip = title_strip_height(part->title, width);
-            double y = kTileMarginMm;
-            draw_title_strip(canvas, {kTileMarginMm, y}, width, part->title, "page 1 of " + std::to_string(pages));
-            y += strip + 5;
-            draw_check_square(canvas, {kTileMarginMm, y}, 100);
-            draw_page_map(canvas, {kTileMarginMm + 106, y}, width - 106, 100, grid, *part);
-            y += 108;
-            const std::string count = std::to_string(grid.rows * grid.columns);
-            const std::vector<std::string> text = {
-                "Print all pages at actual size (100 %), never fitted to the page.",
-                "Measure the square: 100 mm both ways, within 0.5 mm, or the printer scales and nothing on these pages "
-                "is true. At 99.2 mm a length of 560 mm comes out 4.5 mm short.",
-                "Lay the " + count + " pages out as in the map, rows A, B, … from the top, columns 1, 2, … from the left.",
-                "Neighbours overlap by 10 mm: trim one along the line between its crosses, lay crosses on crosses, "
-                "tape. Start at A1, join each row, then the rows.",
-                "Measure across a seam once more before cutting."};
-            TextStyle style;
-            style.height_mm = 3.6;
-            for (std::size_t i = 0; i < text.size(); ++i) {
-              TextStyle number = style;
-              number.bold = true;
-              draw_lines(canvas, {kTileMarginMm, y}, {std::to_string(i + 1)}, number);
-              y += draw_lines(canvas, {kTileMarginMm + 8, y}, canvas.wrapped(text[i], width - 8, style), style) + 2;
-            }
-          }};
+  return {
+      size, [part, grid, size, pages](Canvas& canvas) {
+        const double width = size.width_mm - 2 * kTileMarginMm;
+        const double strip = title_strip_height(part->title, width);
+        double y = kTileMarginMm;
+        draw_title_strip(canvas, {kTileMarginMm, y}, width, part->title, "page 1 of " + std::to_string(pages));
+        y += strip + 5;
+        draw_check_square(canvas, {kTileMarginMm, y}, 100);
+        draw_page_map(canvas, {kTileMarginMm + 106, y}, width - 106, 100, grid, *part);
+        y += 108;
+        const std::string count = std::to_string(grid.rows * grid.columns);
+        const std::vector<std::string> text = {
+            "Print all pages at actual size (100 %), never fitted to the page.",
+            "Measure the square: 100 mm both ways, within 0.5 mm, or the printer scales and nothing on these pages "
+            "is true. At 99.2 mm a length of 560 mm comes out 4.5 mm short.",
+            "Lay the " + count + " pages out as in the map, rows A, B, … from the top, columns 1, 2, … from the left.",
+            "Neighbours overlap by 10 mm: trim one along the line between its crosses, lay crosses on crosses, "
+            "tape. Start at A1, join each row, then the rows.",
+            "Measure across a seam once more before cutting."};
+        TextStyle style;
+        style.height_mm = 3.6;
+        for (std::size_t i = 0; i < text.size(); ++i) {
+          TextStyle number = style;
+          number.bold = true;
+          draw_lines(canvas, {kTileMarginMm, y}, {std::to_string(i + 1)}, number);
+          y += draw_lines(canvas, {kTileMarginMm + 8, y}, canvas.wrapped(text[i], width - 8, style), style) + 2;
+        }
+      }};
 }
 
 }  // namespace

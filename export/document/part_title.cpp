@@ -12,14 +12,6 @@ namespace {
 
 constexpr double kNameMm = 4.8, kMakeMm = 3.6, kStateMm = 2.8, kLegendMm = 2.6, kBarsMm = 14, kSampleMm = 12;
 
-TextStyle style_of(double height, bool bold = false, product::Colour colour = ink::kText) {
-  TextStyle s;
-  s.height_mm = height;
-  s.bold = bold;
-  s.colour = colour;
-  return s;
-}
-
 std::string joined(const std::vector<std::string>& words) {
   std::string out;
   for (const std::string& w : words) out += (out.empty() ? "" : "  ·  ") + w;
@@ -34,15 +26,15 @@ struct Strip {
 
 Strip lay_out(const PartTitle& t, double width) {
   Strip s;
-  s.name = wrapped(t.name, width - 24, style_of(kNameMm, true));
-  s.make = wrapped(joined(t.make), width, style_of(kMakeMm));
-  s.state = wrapped(joined(t.state), width, style_of(kStateMm));
+  s.name = wrapped(t.name, width - 24, text_style(kNameMm, true));
+  s.make = wrapped(joined(t.make), width, text_style(kMakeMm));
+  s.state = wrapped(joined(t.state), width, text_style(kStateMm));
   s.words_height = 2 + static_cast<double>(s.name.size()) * line_height(kNameMm) +
                    static_cast<double>(s.make.size()) * line_height(kMakeMm) +
                    static_cast<double>(s.state.size()) * line_height(kStateMm) + 1;
   double x = 0, y = 0;
   for (const product::LineRole r : t.roles) {
-    const double w = kSampleMm + 1.5 + text_width(role_name(r), style_of(kLegendMm)) + 5;
+    const double w = kSampleMm + 1.5 + text_width(role_name(r), text_style(kLegendMm)) + 5;
     if (x > 0 && x + w > width) x = 0, y += line_height(kLegendMm) + 0.6;
     s.legend.push_back({x, y});
     x += w;
@@ -84,17 +76,17 @@ void draw_title_strip(Canvas& canvas, Vec2 corner, double width_mm, const PartTi
   const Strip s = lay_out(t, width_mm);
   canvas.line(corner, {corner.x + width_mm, corner.y}, {0.7, ink::kText, {}});
   double y = corner.y + 2;
-  TextStyle right = style_of(kStateMm, false, ink::kQuiet);
+  TextStyle right = text_style(kStateMm, false, ink::kQuiet);
   right.anchor = product::Anchor::right;
   canvas.text({corner.x + width_mm, y + kNameMm}, page, right);
-  y += draw_lines(canvas, {corner.x, y}, s.name, style_of(kNameMm, true));
-  y += draw_lines(canvas, {corner.x, y}, s.make, style_of(kMakeMm));
-  draw_lines(canvas, {corner.x, y}, s.state, style_of(kStateMm, false, ink::kQuiet));
+  y += draw_lines(canvas, {corner.x, y}, s.name, text_style(kNameMm, true));
+  y += draw_lines(canvas, {corner.x, y}, s.make, text_style(kMakeMm));
+  draw_lines(canvas, {corner.x, y}, s.state, text_style(kStateMm, false, ink::kQuiet));
   y = corner.y + s.words_height;
   for (std::size_t i = 0; i < t.roles.size(); ++i) {
     const Vec2 at{corner.x + s.legend[i].x, y + s.legend[i].y};
     canvas.line({at.x, at.y + 0.62 * kLegendMm}, {at.x + kSampleMm, at.y + 0.62 * kLegendMm}, line_style(t.roles[i]));
-    draw_lines(canvas, {at.x + kSampleMm + 1.5, at.y}, {role_name(t.roles[i])}, style_of(kLegendMm));
+    draw_lines(canvas, {at.x + kSampleMm + 1.5, at.y}, {role_name(t.roles[i])}, text_style(kLegendMm));
   }
   y += s.legend_height;
   draw_mm_bar(canvas, {corner.x, y + 5}, 100);

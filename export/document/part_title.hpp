@@ -9,9 +9,9 @@
 namespace kerfkiln::output {
 
 struct PartTitle {
-  std::string name;               // "seat · Plan template"
-  std::vector<std::string> make;  // "make 2", "left hand", "top face up", "foam firm 50 mm"
-  std::vector<std::string> state; // "OB-104 rev A", "2031-04-02", "design 0f..."
+  std::string name;                // "seat · Plan template"
+  std::vector<std::string> make;   // "make 2", "left hand", "top face up", "foam firm 50 mm"
+  std::vector<std::string> state;  // "OB-104 rev A", "2031-04-02", "design 0f..."
   std::vector<product::LineRole> roles;
   std::string one_line() const;
 };

@@ -18,10 +18,14 @@ struct Cell {
 };
 
 std::vector<Cell> cells(const JobInfo& info, const std::string& page) {
-  return {{"ORDER", info.order.customer, 32},   {"DRAWING", info.order.drawing, 27},
-          {"REVISION", info.order.revision, 16}, {"DATE", info.order.date, 23},
-          {"DRAWN", info.order.drawn, 22},       {"APPROVED", info.order.approved, 22},
-          {"DESIGN", info.hash, 34},             {"PAGE", page, 17}};
+  return {{"ORDER", info.order.customer, 32},
+          {"DRAWING", info.order.drawing, 27},
+          {"REVISION", info.order.revision, 16},
+          {"DATE", info.order.date, 23},
+          {"DRAWN", info.order.drawn, 22},
+          {"APPROVED", info.order.approved, 22},
+          {"DESIGN", info.hash, 34},
+          {"PAGE", page, 17}};
 }
 
 TextStyle title_style() {

@@ -61,7 +61,8 @@ void waves(cairo_t* cr, const plane::Box& box) {
     double i = 2 * std::floor(box.low.x / (2 * half)) - 2;
     cairo_move_to(cr, i * half, y);
     for (double up = 1; i * half <= box.high.x; ++i, up = -up)
-      cairo_curve_to(cr, (i + 0.4) * half, y - up * rise * 1.3, (i + 0.6) * half, y - up * rise * 1.3, (i + 1) * half, y);
+      cairo_curve_to(cr, (i + 0.4) * half, y - up * rise * 1.3, (i + 0.6) * half, y - up * rise * 1.3, (i + 1) * half,
+                     y);
   }
   cairo_stroke(cr);
 }
@@ -147,14 +148,21 @@ void CairoCanvas::hatch(const plane::Box& box, Colour colour, Hatch pattern) {
   cairo_set_line_width(cr_, kHatchLineMm);
   cairo_new_path(cr_);
   switch (pattern) {
-    case Hatch::none: break;
-    case Hatch::lines: slanted_lines(cr_, box, 1); break;
+    case Hatch::none:
+      break;
+    case Hatch::lines:
+      slanted_lines(cr_, box, 1);
+      break;
     case Hatch::cross:
       slanted_lines(cr_, box, 1);
       slanted_lines(cr_, box, -1);
       break;
-    case Hatch::dots: dots(cr_, box); break;
-    case Hatch::waves: waves(cr_, box); break;
+    case Hatch::dots:
+      dots(cr_, box);
+      break;
+    case Hatch::waves:
+      waves(cr_, box);
+      break;
   }
 }
 

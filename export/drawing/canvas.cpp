@@ -38,7 +38,8 @@ cairo_status_t append_bytes(void* to, const unsigned char* data, unsigned int le
 }
 
 Finding failed(cairo_status_t status) {
-  return {Severity::error, "drawing.failed", "", std::string("the drawing could not be made: ") + cairo_status_to_string(status),
+  return {Severity::error, "drawing.failed", "",
+          std::string("the drawing could not be made: ") + cairo_status_to_string(status),
           "make the drawing smaller or free memory, then try again"};
 }
 
@@ -156,8 +157,7 @@ Result<std::string> pdf_bytes(const Drawing& drawing) {
 Result<std::string> svg_bytes(const Page& page) {
   if (Findings f = check_size(page.size, kLargestSvgMm); !f.empty()) return f;
   std::string bytes;
-  Surface surface(
-      cairo_svg_surface_create_for_stream(append_bytes, &bytes, page.size.width_mm, page.size.height_mm));
+  Surface surface(cairo_svg_surface_create_for_stream(append_bytes, &bytes, page.size.width_mm, page.size.height_mm));
   cairo_svg_surface_set_document_unit(surface.get(), CAIRO_SVG_UNIT_MM);
   {
     Context cr(cairo_create(surface.get()));

@@ -10,7 +10,9 @@
 namespace kerfkiln::output {
 
 enum class Paper { a4, letter, sheet };  // sheet: one page as large as the drawing
-struct PageSize { double width_mm, height_mm; };
+struct PageSize {
+  double width_mm, height_mm;
+};
 PageSize page_size(Paper, bool landscape = false);
 
 struct TextStyle {
@@ -67,9 +69,10 @@ struct Drawing {
 };
 // Any thread. Fail with "drawing.size" (no page, or a page no format can hold) or "drawing.failed". A PDF asks viewers
 // to print at actual size (ISO 32000-1, table 150, PrintScaling).
-Result<std::string> pdf_bytes(const Drawing&);                              // deterministic
-Result<std::string> svg_bytes(const Page&);                                 // deterministic
-Result<std::string> png_bytes(const Page&, double pixels_per_mm);           // RGB
-Result<std::vector<unsigned char>> rgba_pixels(const Page&, double pixels_per_mm, int& wide, int& high);  // for the viewer
+Result<std::string> pdf_bytes(const Drawing&);                     // deterministic
+Result<std::string> svg_bytes(const Page&);                        // deterministic
+Result<std::string> png_bytes(const Page&, double pixels_per_mm);  // RGB
+Result<std::vector<unsigned char>> rgba_pixels(const Page&, double pixels_per_mm, int& wide,
+                                               int& high);  // for the viewer
 
 }  // namespace kerfkiln::output

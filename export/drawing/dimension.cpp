@@ -13,9 +13,9 @@ using product::DimensionLine;
 namespace {
 
 constexpr double kArrowMm = 2.6, kArrowHalfMm = 0.48;
-constexpr double kTextGapMm = 0.9;    // between line and text
+constexpr double kTextGapMm = 0.9;  // between line and text
 constexpr double kTickHalfMm = 1.1;
-constexpr double kTailMm = 4.5;       // of an arrow that points in from outside
+constexpr double kTailMm = 4.5;  // of an arrow that points in from outside
 constexpr double kWitnessGapMm = 0.8, kWitnessOverMm = 1.4;
 constexpr double kAscent = 0.78, kDescent = 0.24;  // of DejaVu Sans capitals and descenders, in em
 constexpr double kStepMm = 1.6;
@@ -177,7 +177,8 @@ bool meets(const Quad& box, const std::vector<Quad>& quads) {
 // Words keep clear of words and lines, lines of words and lines; that lines to the part cross is normal, and where
 // there is no other way (not `strict`) they may cross words as well.
 bool is_free(const DimensionGeometry& g, const Obstacles& o, bool strict) {
-  if (meets(g.box, o.texts) || meets(g.lines, o.texts) || meets(g.box, o.lines) || meets(g.lines, o.lines)) return false;
+  if (meets(g.box, o.texts) || meets(g.lines, o.texts) || meets(g.box, o.lines) || meets(g.lines, o.lines))
+    return false;
   return !strict || (!meets(g.box, o.witnesses) && !meets(g.witnesses, o.texts));
 }
 
@@ -199,7 +200,8 @@ Quad text_quad(Vec2 baseline, const std::string& text, const TextStyle& style) {
   const double start = style.anchor == product::Anchor::left     ? 0
                        : style.anchor == product::Anchor::centre ? -width / 2
                                                                  : -width;
-  const Vec2 low = baseline + start * t - kDescent * 0.5 * style.height_mm * up, high = low + (kAscent + kDescent * 0.5) * style.height_mm * up;
+  const Vec2 low = baseline + start * t - kDescent * 0.5 * style.height_mm * up,
+             high = low + (kAscent + kDescent * 0.5) * style.height_mm * up;
   return {low, low + width * t, high + width * t, high};
 }
 

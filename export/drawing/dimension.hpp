@@ -20,15 +20,15 @@ struct DimensionGeometry {
   std::string text;
   Vec2 baseline;
   TextStyle style;
-  Quad box{};             // of the text
+  Quad box{};              // of the text
   double measured_mm = 0;  // model
 };
 
 // Layout by the rules of ISO 129-1: text along the line and above it as read from the bottom or the right, oblique
-// strokes instead of arrows or arrows from outside where there is no room within. Dimensions that would stand on each other, or on one of the obstacles, move
-// away from the part until they are free. Guarantees: no text box meets a line of its own dimension; the order of the
-// result is that of the input.
-std::vector<DimensionGeometry> lay_out(const std::vector<product::DimensionLine>&, const Placement&,
-                                       const SketchStyle&, const std::vector<Quad>& obstacles);
+// strokes instead of arrows or arrows from outside where there is no room within. Dimensions that would stand on each
+// other, or on one of the obstacles, move away from the part until they are free. Guarantees: no text box meets a line
+// of its own dimension; the order of the result is that of the input.
+std::vector<DimensionGeometry> lay_out(const std::vector<product::DimensionLine>&, const Placement&, const SketchStyle&,
+                                       const std::vector<Quad>& obstacles);
 
 }  // namespace kerfkiln::output

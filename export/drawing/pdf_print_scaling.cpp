@@ -46,8 +46,8 @@ std::string with_print_scaling_none(const std::string& pdf) {
   if (out.back() != '\n') out += '\n';
   std::string offset = std::to_string(out.size());
   offset.insert(0, 10 - std::min<std::size_t>(10, offset.size()), '0');
-  out += number + " 0 obj" + catalogue->substr(0, close) +
-         "   /ViewerPreferences << /PrintScaling /None >>\n>>\nendobj\n";
+  out +=
+      number + " 0 obj" + catalogue->substr(0, close) + "   /ViewerPreferences << /PrintScaling /None >>\n>>\nendobj\n";
   const std::size_t xref = out.size();
   out += "xref\n" + number + " 1\n" + offset + " 00000 n \ntrailer\n<< /Size " + count + "\n   /Root " + number +
          " 0 R\n   /Info " + trimmed(*info) + " 0 R\n   /Prev " + table + "\n>>\nstartxref\n" + std::to_string(xref) +

@@ -215,7 +215,8 @@ void paint(Canvas& canvas, const Sketch& sketch, const Placement& place, const S
   const std::vector<DimensionGeometry> dimensions = lay_out(sketch.dimensions, place, style, boxes(labels));
   const auto draw_strokes = [&](bool soft) {
     for (const product::Stroke& s : sketch.strokes)
-      if (s.path.size() > 1 && is_soft(s.role) == soft) canvas.path(on_paper(s.path, place), s.closed, line_style(s.role));
+      if (s.path.size() > 1 && is_soft(s.role) == soft)
+        canvas.path(on_paper(s.path, place), s.closed, line_style(s.role));
   };
   draw_strokes(true);
   if (style.plates) draw_strokes(false);
@@ -227,7 +228,7 @@ void paint(Canvas& canvas, const Sketch& sketch, const Placement& place, const S
 }
 
 Fit fit(const Sketch& sketch, double width_mm, double height_mm, const SketchStyle& style) {
-  static constexpr double kScales[] = {10,       5,        2,        1,        1 / 2.0,  1 / 2.5,   1 / 4.0,  1 / 5.0,
+  static constexpr double kScales[] = {10,       5,        2,        1,        1 / 2.0,   1 / 2.5,   1 / 4.0,  1 / 5.0,
                                        1 / 10.0, 1 / 20.0, 1 / 25.0, 1 / 50.0, 1 / 100.0, 1 / 200.0, 1 / 500.0};
   Fit result;
   for (const double scale : kScales) {

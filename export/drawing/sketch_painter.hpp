@@ -17,9 +17,9 @@ std::string inch_text(double mm);        // to the nearest 1/32 in
 
 struct SketchStyle {
   LengthText length = millimetre_text;
-  double text_mm = 3.2;       // of dimensions
-  bool plates = true;         // text interrupts every line; false: only lines that are not cut, sewn or scribed along
-  bool paper_labels = true;   // labels keep their height; false: they shrink with the scale (page maps leave them out)
+  double text_mm = 3.2;      // of dimensions
+  bool plates = true;        // text interrupts every line; false: only lines that are not cut, sewn or scribed along
+  bool paper_labels = true;  // labels keep their height; false: they shrink with the scale (page maps leave them out)
 };
 
 struct Placement {
@@ -41,7 +41,7 @@ struct Fit {
 Fit fit(const product::Sketch&, double width_mm, double height_mm, const SketchStyle& = {});
 
 LineStyle line_style(product::LineRole);
-std::string role_name(product::LineRole);  // a maker's word: "cut", "scribe", "fold"
+std::string role_name(product::LineRole);                         // a maker's word: "cut", "scribe", "fold"
 std::vector<product::LineRole> roles_of(const product::Sketch&);  // those present, in order of meaning
 
 }  // namespace kerfkiln::output

@@ -78,7 +78,8 @@ std::vector<std::string> wrapped(const std::string& text, double width_mm, const
     const std::string laid_out = pango_layout_get_text(layout);
     for (int i = 0; i < pango_layout_get_line_count(layout); ++i) {
       const PangoLayoutLine* line = pango_layout_get_line_readonly(layout, i);
-      std::string part = laid_out.substr(static_cast<std::size_t>(line->start_index), static_cast<std::size_t>(line->length));
+      std::string part =
+          laid_out.substr(static_cast<std::size_t>(line->start_index), static_cast<std::size_t>(line->length));
       while (!part.empty() && part.back() == ' ') part.pop_back();
       lines.push_back(std::move(part));
     }

@@ -79,8 +79,8 @@ inline product::Product cushion() {
   section.caption = "Section through the middle, seen from the right";
   for (int i = 0; i < 3; ++i) {
     const double z = 40.0 * i;
-    p.shapes.push_back(box_shape("layer-" + std::to_string(i + 1), "Layer", {0, 0, z}, {500, 400, z + 40},
-                                 colours[i], false, {0, 0, 70.0 * i}));
+    p.shapes.push_back(box_shape("layer-" + std::to_string(i + 1), "Layer", {0, 0, z}, {500, 400, z + 40}, colours[i],
+                                 false, {0, 0, 70.0 * i}));
     plane::Outline slab = plane::moved(plane::rectangle(400, 40, 0), {0, z});
     section.sketch.fills.push_back({slab, colours[i], hatches[i]});
     section.sketch.strokes.push_back(stroke(slab.outer, product::LineRole::section));
@@ -93,35 +93,69 @@ inline product::Product cushion() {
   plan.id = "plan";
   plan.caption = "Plan of the core";
   plan.sketch = plan_sketch(500, 400);
-  plan.sketch.dimensions = {
-      {DimensionKind::horizontal, {0, 0}, {500, 0}, -9, "", ""}, {DimensionKind::vertical, {0, 0}, {0, 400}, 9, "", ""},
-      {DimensionKind::radius, {33.333333, 366.666667}, {9.763107, 390.236893}, 8, "", ""},
-      {DimensionKind::linear, {60, 120}, {62, 120}, 6, "", ""},
-      {DimensionKind::leader, {250, 60}, {330, 110}, 8, "scribe line", ""}};
+  plan.sketch.dimensions = {{DimensionKind::horizontal, {0, 0}, {500, 0}, -9, "", ""},
+                            {DimensionKind::vertical, {0, 0}, {0, 400}, 9, "", ""},
+                            {DimensionKind::radius, {33.333333, 366.666667}, {9.763107, 390.236893}, 8, "", ""},
+                            {DimensionKind::linear, {60, 120}, {62, 120}, 6, "", ""},
+                            {DimensionKind::leader, {250, 60}, {330, 110}, 8, "scribe line", ""}};
   p.views = {plan, section};
   product::FlatPart large{"plan", "Plan template", "template board", "left", "top face up", 2, plan_sketch(500, 400)};
-  product::FlatPart small{"gauge-front", "Gauge of the front edge", "template board", "", "text side up", 1, plan_sketch(120, 90)};
+  product::FlatPart small{"gauge-front",       "Gauge of the front edge", "template board", "", "text side up", 1,
+                          plan_sketch(120, 90)};
   p.parts = {large, small};
-  product::Table cuts{"cut-list", "Cut list", {"layer", "foam", "width mm", "depth mm", "thickness mm", "note"},
-                      {false, false, true, true, true, false}, {}};
+  product::Table cuts{"cut-list",
+                      "Cut list",
+                      {"layer", "foam", "width mm", "depth mm", "thickness mm", "note"},
+                      {false, false, true, true, true, false},
+                      {}};
   for (int i = 0; i < 3; ++i)
     cuts.rows.push_back({std::to_string(i + 1), "firm foam", "520", "420", "40", "10 mm trim on each side"});
-  product::Table chain{"compensation", "From the dressed size to the sawn size",
-                       {"stage", "width mm", "depth mm", "height mm"}, {false, true, true, true}, {}};
-  chain.rows = {{"dressed (as given)", "506", "406", "126"}, {"less cover", "503", "403", "123"}, {"core", "500", "400", "120"}};
+  product::Table chain{"compensation",
+                       "From the dressed size to the sawn size",
+                       {"stage", "width mm", "depth mm", "height mm"},
+                       {false, true, true, true},
+                       {}};
+  chain.rows = {
+      {"dressed (as given)", "506", "406", "126"}, {"less cover", "503", "403", "123"}, {"core", "500", "400", "120"}};
   p.tables = {cuts, chain};
-  p.steps = {{"Saw the blanks", "Saw each layer 10 mm larger all round than the template, grain of the block noted on the face."},
-             {"Laminate", "Spray both faces, wait until the adhesive no longer strings, join from the middle outwards and press."},
+  p.steps = {{"Saw the blanks",
+              "Saw each layer 10 mm larger all round than the template, grain of the block noted on the face."},
+             {"Laminate",
+              "Spray both faces, wait until the adhesive no longer strings, join from the middle outwards and press."},
              {"Trace and saw", "Trace the plan template, saw along the line with the kerf outside it."}};
-  p.cautions = {"Solvent adhesives: ventilate, keep flames and sparks away, wear what the adhesive's data sheet asks for.",
-                "Foam burns: store it away from heat; what a seat must withstand is for the local code to say."};
-  p.figures = {{"outline.area", "area of the outline", 199046.0, "mm2", {}, {}, {"outline"}, "area of the outline as given"},
-               {"core.volume", "volume of the core", 23.8855, "L", {}, {}, {"outline.area", "layers"}, "integral of the height over the outline"},
-               {"core.mass", "mass of the core", 0.9554, "kg", 0.86, 1.05, {"core.volume", "layers/0/foam"}, "sum of volume times density of the layers"},
-               {"layer.1.blank.width", "width of blank 1", 520.0, "mm", {}, {}, {"outline", "trim"}, "extent of the outline plus twice the trim"},
-               {"glue.area", "area to be glued", 0.39809, "m2", {}, {}, {"outline.area"}, "each glue line once"},
-               {"total.mass", "mass of one piece", 1.1, "kg", 1.0, 1.2, {"core.mass"}, "core and all that is put on it"}};
-  p.findings = {{Severity::warning, "layer.stock", "layers/2/thickness", "the layer is 40 mm thick where the crown needs 52 mm", "choose stock of 52 mm or more"},
+  p.cautions = {
+      "Solvent adhesives: ventilate, keep flames and sparks away, wear what the adhesive's data sheet asks for.",
+      "Foam burns: store it away from heat; what a seat must withstand is for the local code to say."};
+  p.figures = {
+      {"outline.area", "area of the outline", 199046.0, "mm2", {}, {}, {"outline"}, "area of the outline as given"},
+      {"core.volume",
+       "volume of the core",
+       23.8855,
+       "L",
+       {},
+       {},
+       {"outline.area", "layers"},
+       "integral of the height over the outline"},
+      {"core.mass",
+       "mass of the core",
+       0.9554,
+       "kg",
+       0.86,
+       1.05,
+       {"core.volume", "layers/0/foam"},
+       "sum of volume times density of the layers"},
+      {"layer.1.blank.width",
+       "width of blank 1",
+       520.0,
+       "mm",
+       {},
+       {},
+       {"outline", "trim"},
+       "extent of the outline plus twice the trim"},
+      {"glue.area", "area to be glued", 0.39809, "m2", {}, {}, {"outline.area"}, "each glue line once"},
+      {"total.mass", "mass of one piece", 1.1, "kg", 1.0, 1.2, {"core.mass"}, "core and all that is put on it"}};
+  p.findings = {{Severity::warning, "layer.stock", "layers/2/thickness",
+                 "the layer is 40 mm thick where the crown needs 52 mm", "choose stock of 52 mm or more"},
                 {Severity::note, "field.unused", "crown", "\"crown\" is kept but not yet computed", ""}};
   return p;
 }
@@ -148,7 +182,8 @@ inline output::Job job() {
   j.info.order = {"test order", "TB-001", "B", "2031-04-02", "maker", ""};
   j.info.program = "kerfkiln test";
   j.products = {cushion(), urn()};
-  j.totals = {{"total.mass", "mass of all pieces", 4.2, "kg", {}, {}, {"pieces/0/total.mass"}, "sum over pieces and counts"}};
+  j.totals = {
+      {"total.mass", "mass of all pieces", 4.2, "kg", {}, {}, {"pieces/0/total.mass"}, "sum over pieces and counts"}};
   return j;
 }
 

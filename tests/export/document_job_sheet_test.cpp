@@ -35,7 +35,8 @@ class Notes final : public Canvas {
   PageSize size_;
 };
 
-// Tables of all lengths after a block of all heights: titles and heads never end a page, each page of rows has its head.
+// Tables of all lengths after a block of all heights: titles and heads never end a page, each page of rows has its
+// head.
 TEST(Flow, NoTitleStandsAlone) {
   for (double before = 0; before < 240; before += 7) {
     for (const int rows : {1, 2, 3, 30, 90}) {
@@ -107,8 +108,9 @@ TEST_P(JobSheet, SaysEverything) {
   const int pages = poppler::page_count(pdf);
   for (int page = 1; page <= pages; ++page) {
     const std::string text = poppler::text(pdf, page);
-    for (const std::string& words : {std::string("Test block and vessel"), std::string("TB-001"), std::string("2031-04-02"),
-                                     std::string("0123456789abcdef"), std::to_string(page) + " of " + std::to_string(pages)})
+    for (const std::string& words :
+         {std::string("Test block and vessel"), std::string("TB-001"), std::string("2031-04-02"),
+          std::string("0123456789abcdef"), std::to_string(page) + " of " + std::to_string(pages)})
       EXPECT_NE(text.find(words), std::string::npos) << words << " on page " << page;
   }
 }

@@ -32,9 +32,7 @@ class Folder {
   std::filesystem::path path_;
 };
 
-inline void write(const std::string& path, const std::string& bytes) {
-  std::ofstream(path, std::ios::binary) << bytes;
-}
+inline void write(const std::string& path, const std::string& bytes) { std::ofstream(path, std::ios::binary) << bytes; }
 
 // Standard output and error of a command; a failing command fails the test.
 inline std::string run(const std::string& command) {
@@ -85,15 +83,15 @@ struct Grey {
   int wide = 0, high = 0;
   std::string pixels;
   int at(int x, int y) const {
-    return static_cast<unsigned char>(pixels[static_cast<std::size_t>(y) * static_cast<std::size_t>(wide) +
-                                             static_cast<std::size_t>(x)]);
+    return static_cast<unsigned char>(
+        pixels[static_cast<std::size_t>(y) * static_cast<std::size_t>(wide) + static_cast<std::size_t>(x)]);
   }
   bool dark(int x, int y) const { return at(x, y) < 128; }
 };
 inline Grey rendered(const std::string& pdf, int page, double dots_per_inch) {
   const std::string number = std::to_string(page);
-  std::istringstream in(run("pdftoppm -gray -r " + std::to_string(dots_per_inch) + " -f " + number + " -l " + number +
-                            " '" + pdf + "'"));
+  std::istringstream in(
+      run("pdftoppm -gray -r " + std::to_string(dots_per_inch) + " -f " + number + " -l " + number + " '" + pdf + "'"));
   Grey g;
   std::string magic;
   int most = 0;

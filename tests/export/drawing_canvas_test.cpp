@@ -149,8 +149,9 @@ TEST(Canvas, HatchesDifferAndStayInside) {
 }
 
 TEST(Canvas, WrappedTextFitsAndKeepsItsWords) {
-  const std::string words = "The quick brown prototype maker jumps over the laminated — and very, very-long — "
-                            "Donaudampfschifffahrtsgesellschaftskapitänsmütze";
+  const std::string words =
+      "The quick brown prototype maker jumps over the laminated — and very, very-long — "
+      "Donaudampfschifffahrtsgesellschaftskapitänsmütze";
   TextStyle style;
   for (double width = 12; width < 120; width += 7.3) {
     std::string joined;

@@ -22,12 +22,13 @@ product::Product ball(double radius) {
     for (std::uint32_t i = 0; i <= rows; ++i)
       for (std::uint32_t j = 0; j < around; ++j) {
         const double a = std::numbers::pi * i / rows, b = 2 * std::numbers::pi * j / around;
-        m.points.push_back({radius * std::sin(a) * std::cos(b), radius * std::sin(a) * std::sin(b), radius * std::cos(a)});
+        m.points.push_back(
+            {radius * std::sin(a) * std::cos(b), radius * std::sin(a) * std::sin(b), radius * std::cos(a)});
       }
     for (std::uint32_t i = 0; i < rows; ++i)
       for (std::uint32_t j = 0; j < around; ++j) {
-        const std::uint32_t k = (j + 1) % around, a = i * around + j, b = (i + 1) * around + j, c = (i + 1) * around + k,
-                            d = i * around + k;
+        const std::uint32_t k = (j + 1) % around, a = i * around + j, b = (i + 1) * around + j,
+                            c = (i + 1) * around + k, d = i * around + k;
         m.triangles.push_back({a, b, c});
         m.triangles.push_back({a, c, d});
       }
@@ -99,10 +100,18 @@ TEST(Picture, TagsStandOnWhatTheyName) {
   for (std::size_t i = 0; i < 3; ++i) {
     const auto at = 3 * (static_cast<std::size_t>(p->tags[i].y) * 900 + static_cast<std::size_t>(p->tags[i].x));
     const int r = p->rgb[at], g = p->rgb[at + 1], b = p->rgb[at + 2];
-    if (i == 0) { EXPECT_TRUE(r > 1.6 * b && g > 1.5 * b) << r << " " << g << " " << b; }
-    if (i == 1) { EXPECT_TRUE(b > 1.15 * r) << r << " " << g << " " << b; }
-    if (i == 2) { EXPECT_TRUE(r > 1.3 * g && r > 1.5 * b) << r << " " << g << " " << b; }
-    if (i > 0) { EXPECT_LT(p->tags[i].y, p->tags[i - 1].y); }
+    if (i == 0) {
+      EXPECT_TRUE(r > 1.6 * b && g > 1.5 * b) << r << " " << g << " " << b;
+    }
+    if (i == 1) {
+      EXPECT_TRUE(b > 1.15 * r) << r << " " << g << " " << b;
+    }
+    if (i == 2) {
+      EXPECT_TRUE(r > 1.3 * g && r > 1.5 * b) << r << " " << g << " " << b;
+    }
+    if (i > 0) {
+      EXPECT_LT(p->tags[i].y, p->tags[i - 1].y);
+    }
   }
 }
 

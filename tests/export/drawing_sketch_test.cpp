@@ -18,9 +18,7 @@ Quad thin(const std::array<Vec2, 2>& l) {
   return {l[0] + n, l[1] + n, l[1] - n, l[0] - n};
 }
 
-DimensionGeometry one(const DimensionLine& d, double scale = 1) {
-  return lay_out({d}, {{0, 0}, scale}, {}, {}).at(0);
-}
+DimensionGeometry one(const DimensionLine& d, double scale = 1) { return lay_out({d}, {{0, 0}, scale}, {}, {}).at(0); }
 
 TEST(Dimension, StandsToTheLeftOfItsDirection) {
   // Along +x in the model, left is up: above the part, y negative on paper.
@@ -160,8 +158,9 @@ TEST(Sketch, NothingIsDrawnOutsideTheBounds) {
 
 TEST(Sketch, EveryRoleHasItsOwnLineInBlackAndWhite) {
   using product::LineRole;
-  const LineRole all[] = {LineRole::cut,    LineRole::scribe,  LineRole::fold,    LineRole::sew,          LineRole::centre,
-                          LineRole::hidden, LineRole::visible, LineRole::section, LineRole::construction, LineRole::station};
+  const LineRole all[] = {LineRole::cut,          LineRole::scribe, LineRole::fold,    LineRole::sew,
+                          LineRole::centre,       LineRole::hidden, LineRole::visible, LineRole::section,
+                          LineRole::construction, LineRole::station};
   for (const LineRole a : all)
     for (const LineRole b : all) {
       if (a == b) continue;
