@@ -51,7 +51,7 @@ std::string name(const Snapshot& s) { return s.job->products.at(0).name; }
 TEST(Evaluator, PublishesLiveThenFine) {
   std::atomic<int> publications = 0;
   {
-    Evaluator e(&stand_in, {0.25, 0.05, [&] { ++publications; }});
+    Evaluator e(&stand_in, {0.25, 0.05, 250, [&] { ++publications; }});
     EXPECT_EQ(e.latest(), nullptr);
     e.submit(1, document("a"), {});
     e.wait_until_finest();
@@ -73,6 +73,7 @@ TEST(Evaluator, TheNewestWinsAndTheSupersededNeverAppears) {
   std::vector<std::string> seen;
   Evaluator* self = nullptr;
   Evaluator::Options options;
+  options.follow_ms = -1;
   options.published = [&] { seen.push_back(name(*self->latest())); };
   Evaluator e(
       [&](const job::Document& d) {
@@ -98,6 +99,8 @@ TEST(Evaluator, TheNewestWinsAndTheSupersededNeverAppears) {
 TEST(Evaluator, ASupersededMeshIsDropped) {
   std::latch meshing(1), go(1);
   std::atomic<int> meshes = 0;
+  Evaluator::Options strict;
+  strict.follow_ms = -1;
   Evaluator e(
       [&](const job::Document& d) {
         output::Job job = stand_in(d);
@@ -108,7 +111,7 @@ TEST(Evaluator, ASupersededMeshIsDropped) {
           };
         return job;
       },
-      {});
+      strict);
   e.submit(1, document("slow"), {});
   meshing.wait();
   e.submit(2, document("next"), {});
@@ -116,6 +119,36 @@ TEST(Evaluator, ASupersededMeshIsDropped) {
   e.wait_until_finest();
   EXPECT_EQ(meshes, 1);
   EXPECT_EQ(name(*e.latest()), "next");
+}
+
+// Under a drag requests come faster than results: the picture follows all the same, never backwards, and ends newest.
+TEST(Evaluator, FollowsADragAStepBehind) {
+  std::vector<std::uint64_t> seen;
+  std::latch first(1), enough(3);
+  std::atomic<int> evaluations = 0;
+  Evaluator* self = nullptr;
+  std::uint64_t revision = 0;
+  Evaluator::Options options;
+  options.follow_ms = 60000;
+  options.published = [&] { seen.push_back(self->latest()->revision); };
+  {
+    Evaluator e(
+        [&](const job::Document& d) {
+          // Each of the first three is superseded while it is being worked out.
+          if (++evaluations == 1) first.wait();
+          if (evaluations <= 3) self->submit(++revision, document("drag"), {}), enough.count_down();
+          return stand_in(d);
+        },
+        options);
+    self = &e;
+    e.submit(++revision, document("drag"), {});
+    first.count_down();
+    enough.wait();
+    e.wait_until_finest();
+    EXPECT_EQ(e.latest()->revision, 4U);
+    EXPECT_TRUE(e.latest()->finest);
+  }
+  EXPECT_EQ(seen, (std::vector<std::uint64_t>{1, 2, 3, 4, 4}));  // each live, only the last refined
 }
 
 TEST(Evaluator, AnotherViewOfTheSameDesignIsNotEvaluatedAgain) {

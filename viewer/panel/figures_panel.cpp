@@ -8,9 +8,26 @@
 namespace kerfkiln::viewer {
 namespace {
 
+// What a figure came from, in words: another figure, a field of this piece or of the job, a figure of any piece.
+std::string source_words(Ui& ui, const product::Product& p, const std::string& from) {
+  if (const product::Figure* f = p.figure(from)) return f->label;
+  const std::shared_ptr<const Field> tree = ui.session.fields();
+  const std::string here = ui.session.piece_path() + "/" + from;
+  if (find_field(*tree, here)) return spoken_path(*tree, here);
+  if (find_field(*tree, from)) return spoken_path(*tree, from);
+  const std::vector<product::Product>& all = ui.session.snapshot()->job->products;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const std::string prefix = "pieces/" + std::to_string(i) + "/";
+    if (!from.starts_with(prefix)) continue;
+    if (const product::Figure* f = all[i].figure(from.substr(prefix.size()))) return all[i].name + ", " + f->label;
+  }
+  return from;
+}
+
 // Where a figure comes from, while the pointer rests on it; its fields light up on the other side.
 void origin(Ui& ui, const product::Figure& f, const product::Product& p) {
   if (!ImGui::IsItemHovered()) return;
+  ImGui::PushFont(ui.fonts.text);
   for (const std::string& from : f.from) ui.session.emphasised.insert(ui.session.piece_path() + "/" + from);
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(ui.px(360));
@@ -22,15 +39,13 @@ void origin(Ui& ui, const product::Figure& f, const product::Product& p) {
   if (!f.how.empty()) ImGui::TextUnformatted(f.how.c_str());
   if (!f.from.empty()) {
     std::string from;
-    for (const std::string& x : f.from) {
-      const product::Figure* other = p.figure(x);
-      from += (from.empty() ? "from " : "; ") + (other ? other->label : spoken_path(*ui.session.fields(), ui.session.piece_path() + "/" + x));
-    }
+    for (const std::string& x : f.from) from += (from.empty() ? "from " : "; ") + source_words(ui, p, x);
     quiet_text(ui, from);
   }
   quiet_text(ui, f.key);
   ImGui::PopTextWrapPos();
   ImGui::EndTooltip();
+  ImGui::PopFont();
 }
 
 void tile(Ui& ui, const product::Figure& f, const product::Product& p, float width) {
@@ -56,8 +71,9 @@ void tile(Ui& ui, const product::Figure& f, const product::Product& p, float wid
 void all_figures(Ui& ui, const std::vector<product::Figure>& figures, const product::Product& p, const char* id) {
   if (!ImGui::BeginTable(id, 3, ImGuiTableFlags_BordersInnerH | ImGuiTableFlags_SizingFixedFit)) return;
   ImGui::TableSetupColumn("figure", ImGuiTableColumnFlags_WidthStretch);
-  ImGui::TableSetupColumn("value", ImGuiTableColumnFlags_WidthFixed, ui.px(64));
-  ImGui::TableSetupColumn("unit", ImGuiTableColumnFlags_WidthFixed, ui.px(36));
+  ImGui::TableSetupColumn("value", ImGuiTableColumnFlags_WidthFixed, ui.px(60));
+  ImGui::TableSetupColumn("unit", ImGuiTableColumnFlags_WidthFixed, ui.px(30));
+  ImGui::PushFont(ui.fonts.table);
   for (const product::Figure& f : figures) {
     const ShownFigure s = shown(f, ui.session.display.units);
     ImGui::TableNextRow();
@@ -75,6 +91,7 @@ void all_figures(Ui& ui, const std::vector<product::Figure>& figures, const prod
     quiet_text(ui, s.unit);
     ui.marks.word("figure:" + f.key, s.number + " " + s.unit);
   }
+  ImGui::PopFont();
   ImGui::EndTable();
 }
 

@@ -22,17 +22,25 @@ void ScenePanel::take_items(Ui& ui) {
   constexpr double inf = std::numeric_limits<double>::infinity();
   low_ = {inf, inf, inf}, high_ = {-inf, -inf, -inf};
   std::vector<SceneItem> items;
-  for (const ShapePicture& s : snap->pictures) {
-    const Vec3 move = explode * s.explode;
+  const auto add = [&](const ShapePicture& s, Vec3 move) {
     items.push_back({s.picture, s.colour, move});
     const Vec3 a = s.picture->low + move, b = s.picture->high + move;
     low_ = {std::min(low_.x, a.x), std::min(low_.y, a.y), std::min(low_.z, a.z)};
     high_ = {std::max(high_.x, b.x), std::max(high_.y, b.y), std::max(high_.z, b.z)};
-  }
+  };
+  const auto beside = [&](const ShapePicture& s) { return ui.session.shows_also(s.id); };
+  for (const ShapePicture& s : snap->pictures)
+    if (!beside(s)) add(s, explode * s.explode);
+  // What is shown besides stands to the right of the piece, on the same floor, or the one would hide the other.
+  for (const ShapePicture& s : snap->pictures)
+    if (beside(s)) {
+      const double gap = items.empty() ? 0 : high_.x + 0.2 * (s.picture->high.x - s.picture->low.x) - s.picture->low.x;
+      add(s, {gap, 0, items.empty() ? 0 : low_.z - s.picture->low.z});
+    }
   if (items.empty()) low_ = {-100, -100, 0}, high_ = {100, 100, 100};
   scene_->set_items(items);
   // A new piece, or the first picture of this one, fills the view; edits leave the maker's view alone.
-  const std::string now = ui.session.editor().path().string() + "#" + std::to_string(ui.session.piece());
+  const std::string now = ui.session.editor().path().string() + "#" + std::to_string(ui.session.piece()) + (items.size() > 1 && beside(snap->pictures.back()) ? "+" : "");
   if (!items.empty() && fitted_for_ != now) fitted_for_ = now, fit_wanted_ = true;
 }
 

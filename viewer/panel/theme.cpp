@@ -85,6 +85,7 @@ Fonts load_fonts(float scale, std::string& trouble) {
   f.strong = load("DejaVuSans-Bold.ttf", 14);
   f.title = load("DejaVuSans-Bold.ttf", 17);
   f.figure = load("DejaVuSans.ttf", 23);
+  f.table = load("DejaVuSans.ttf", 13);
   f.small = load("DejaVuSans.ttf", 12);
   ImGui::GetIO().FontDefault = f.text;
   return f;

@@ -25,6 +25,7 @@ struct Fonts {
   ImFont* strong = nullptr;
   ImFont* title = nullptr;
   ImFont* figure = nullptr;
+  ImFont* table = nullptr;
   ImFont* small = nullptr;
 };
 // Before the first frame, once a scale. A missing font file is no fault: the built-in face stands in, `trouble` says so.

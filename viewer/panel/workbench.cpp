@@ -174,7 +174,7 @@ void Workbench::Inside::bar(float height) {
 
 void Workbench::Inside::body(float height) {
   const float all = ImGui::GetContentRegionAvail().x, gap = ui.px(1);
-  const float left = std::clamp(all * 0.25F, ui.px(310), ui.px(400)), right = std::clamp(all * 0.235F, ui.px(290), ui.px(380));
+  const float left = std::clamp(all * 0.24F, ui.px(300), ui.px(400)), right = std::clamp(all * 0.26F, ui.px(300), ui.px(420));
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {gap, gap});
   // Left: what is made, and what it is made like.
   ImGui::BeginChild("##left", {left, height}, false, ImGuiWindowFlags_NoScrollbar);

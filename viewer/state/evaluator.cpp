@@ -78,25 +78,30 @@ void Evaluator::work() {
   }
 }
 
+bool Evaluator::stopping() const {
+  const std::lock_guard lock(mutex_);
+  return stopping_;
+}
+
 bool Evaluator::current(const Request& r) const {
   const std::lock_guard lock(mutex_);
   return r.ticket == ticket_;
 }
 
-bool Evaluator::publish(const Request& r, std::shared_ptr<const Snapshot> snapshot) {
+void Evaluator::publish(const Request& r, std::shared_ptr<const Snapshot> snapshot) {
   {
     const std::lock_guard lock(mutex_);
-    if (r.ticket != ticket_) return false;
     live_ticket_ = r.ticket;
     if (snapshot->finest) done_ticket_ = r.ticket;
     latest_ = std::move(snapshot);
   }
   changed_.notify_all();
   options_.published();
-  return true;
 }
 
 void Evaluator::evaluate(const Request& r) {
+  const auto begun = std::chrono::steady_clock::now();
+  const auto wanted = [&] { return current(r) || (!stopping() && milliseconds_since(begun) <= options_.follow_ms); };
   if (!evaluated_.job || evaluated_.revision != r.revision) {
     const auto start = std::chrono::steady_clock::now();
     Evaluated next;
@@ -119,18 +124,19 @@ void Evaluator::evaluate(const Request& r) {
   s.findings = evaluated_.findings;
   s.wanted = r.wanted;
   s.evaluate_ms = evaluated_.ms;
-  if (!mesh(r, options_.live_deviation_mm, s)) return;
+  if (!wanted() || !mesh(r, options_.live_deviation_mm, s, wanted)) return;
   s.finest = s.outdated || s.pictures.empty();
-  if (!publish(r, std::make_shared<const Snapshot>(s)) || s.finest) return;
+  publish(r, std::make_shared<const Snapshot>(s));
+  if (s.finest) return;
 
   Snapshot fine = s;
   fine.findings = evaluated_.findings;
-  if (!mesh(r, options_.fine_deviation_mm, fine)) return;
+  if (!mesh(r, options_.fine_deviation_mm, fine, [&] { return current(r); })) return;
   fine.finest = true;
   publish(r, std::make_shared<const Snapshot>(std::move(fine)));
 }
 
-bool Evaluator::mesh(const Request& r, double deviation_mm, Snapshot& s) const {
+bool Evaluator::mesh(const Request& r, double deviation_mm, Snapshot& s, const std::function<bool()>& wanted) const {
   const auto start = std::chrono::steady_clock::now();
   s.pictures.clear();
   s.triangles = 0;
@@ -138,7 +144,7 @@ bool Evaluator::mesh(const Request& r, double deviation_mm, Snapshot& s) const {
   if (r.wanted.piece < s.job->products.size()) {
     for (const product::Shape& shape : s.job->products[r.wanted.piece].shapes) {
       if (!is_wanted(shape, r.wanted)) continue;
-      if (!current(r)) return false;
+      if (!wanted()) return false;
       try {
         const Result<solid::Mesh> mesh = shape.mesh(deviation_mm);
         if (!mesh) {
@@ -164,7 +170,7 @@ bool Evaluator::mesh(const Request& r, double deviation_mm, Snapshot& s) const {
     }
   }
   s.mesh_ms = milliseconds_since(start);
-  return current(r);
+  return wanted();
 }
 
 }  // namespace kerfkiln::viewer

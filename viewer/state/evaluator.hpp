@@ -52,6 +52,9 @@ class Evaluator {
   struct Options {
     double live_deviation_mm = 0.25;
     double fine_deviation_mm = 0.05;
+    // A result that was superseded while it was worked out still appears if it took no longer than this: under a drag
+    // the picture follows a step behind instead of standing still. Slower ones are dropped.
+    double follow_ms = 250;
     // Called from the worker after each publication (to wake the window).
     std::function<void()> published = [] {};
   };
@@ -60,7 +63,7 @@ class Evaluator {
   Evaluator(const Evaluator&) = delete;
   Evaluator& operator=(const Evaluator&) = delete;
 
-  // Returns at once. Replaces a request that has not begun, and cancels one that has: its results never appear.
+  // Returns at once. Replaces a request that has not begun, and cancels one that has (see follow_ms).
   void submit(std::uint64_t revision, std::shared_ptr<const job::Document>, Wanted);
   // The newest snapshot, null before the first. Revisions never go back.
   std::shared_ptr<const Snapshot> latest() const;
@@ -84,9 +87,10 @@ class Evaluator {
   void work();
   void evaluate(const Request&);
   // False: cancelled.
-  bool mesh(const Request&, double deviation_mm, Snapshot&) const;
+  bool mesh(const Request&, double deviation_mm, Snapshot&, const std::function<bool()>& wanted) const;
   bool current(const Request&) const;
-  bool publish(const Request&, std::shared_ptr<const Snapshot>);
+  bool stopping() const;
+  void publish(const Request&, std::shared_ptr<const Snapshot>);
 
   Evaluate evaluate_;
   Options options_;
