@@ -31,7 +31,7 @@ struct Joint {
   double z_mm = 0;
   double area_mm2 = 0;  // of the finished face
   std::vector<plane::Outline> outlines;
-  bool whole = false;   // the section is the core's outline itself
+  bool whole = false;  // the section is the core's outline itself
 };
 
 struct Glue {

@@ -58,7 +58,8 @@ struct EdgeReader {
         notes.push_back(warning("edges.consumed", path + "/" + name,
                                 edge_words(edge, height_mm) + " is smaller than the " + mm_text(most) +
                                     " of skins that bend round it: the core's edge is made square and the dressed edge "
-                                    "comes out with a radius of about " + mm_text(most),
+                                    "comes out with a radius of about " +
+                                    mm_text(most),
                                 "give at least " + mm_text(most) + ", or thinner skins"));
       if (core.deviation_mm > 0.05)
         notes.push_back(note("edges.parallel", path + "/" + name,
@@ -100,8 +101,8 @@ Result<Edges> edges_of(const Spec& spec, const Plan& plan, const Skins& skins, d
   Edges edges;
   Findings out;
   const EdgeReader top{spec.top, "edges/top", plan, skins.side_mm, skins.top_mm, core_height_mm, out, edges.notes};
-  const EdgeReader bottom{spec.bottom, "edges/bottom", plan, skins.side_mm, skins.under_mm, core_height_mm, out,
-                          edges.notes};
+  const EdgeReader bottom{spec.bottom,    "edges/bottom", plan, skins.side_mm,
+                          skins.under_mm, core_height_mm, out,  edges.notes};
   top.check_names();
   bottom.check_names();
   const bool good_top = top.check_lengths(), good_bottom = bottom.check_lengths();

@@ -8,8 +8,8 @@ namespace {
 
 using Figures = std::vector<product::Figure>;
 
-void add(Figures& f, std::string key, std::string label, double value, std::string unit,
-         std::vector<std::string> from, std::string how) {
+void add(Figures& f, std::string key, std::string label, double value, std::string unit, std::vector<std::string> from,
+         std::string how) {
   f.push_back({std::move(key), std::move(label), value, std::move(unit), {}, {}, std::move(from), std::move(how)});
 }
 
@@ -53,8 +53,10 @@ Figures figures_of(const Core& core) {
   std::vector<std::string> form_from{"outline", "given_at", "edges"};
   for (const std::string& p : for_layers(core, "layers/", "/thickness", 0)) form_from.push_back(p);
   const plane::Box box = plane::bounds(core.outline());
-  add(f, "core.width", "Core width", box.width(), "mm", {"outline", "given_at"}, "width as given - skins on both sides");
-  add(f, "core.depth", "Core depth", box.depth(), "mm", {"outline", "given_at"}, "depth as given - skins on both sides");
+  add(f, "core.width", "Core width", box.width(), "mm", {"outline", "given_at"},
+      "width as given - skins on both sides");
+  add(f, "core.depth", "Core depth", box.depth(), "mm", {"outline", "given_at"},
+      "depth as given - skins on both sides");
   add(f, "core.height", "Core height", core.height(), "mm", for_layers(core, "layers/", "/thickness", 0),
       "sum of the layers");
   add(f, "core.volume", "Core volume", core.volume_mm3 * 1e-6, "L", form_from,

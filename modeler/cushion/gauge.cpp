@@ -22,12 +22,14 @@ constexpr double kLetterWidth = 0.6;  // of a letter's height, a generous mean
 plane::Loop body(const plane::Loop& working, double heel_end, double arm_end, double height) {
   const double quarter = std::tan(std::numbers::pi / 8);
   const double low = -kHeelMm, high = height + kArmMm, r = kOuterRoundMm, t = kTipRoundMm;
-  plane::Loop board{{{-kBodyMm + r, low}, 0, 0},      {{heel_end - t, low}, quarter, 0}, {{heel_end, low + t}, 0, 0},
+  plane::Loop board{{{-kBodyMm + r, low}, 0, 0},
+                    {{heel_end - t, low}, quarter, 0},
+                    {{heel_end, low + t}, 0, 0},
                     {{heel_end, 0}, 0, 0}};
   extend(board, working);
-  const plane::Loop rest{{{arm_end, height}, 0, 0},       {{arm_end, high - t}, quarter, 0},
-                         {{arm_end - t, high}, 0, 0},     {{-kBodyMm + r, high}, quarter, 0},
-                         {{-kBodyMm, high - r}, 0, 0},    {{-kBodyMm, low + r}, quarter, 0}};
+  const plane::Loop rest{{{arm_end, height}, 0, 0},    {{arm_end, high - t}, quarter, 0},
+                         {{arm_end - t, high}, 0, 0},  {{-kBodyMm + r, high}, quarter, 0},
+                         {{-kBodyMm, high - r}, 0, 0}, {{-kBodyMm, low + r}, quarter, 0}};
   extend(board, rest);
   return board;
 }

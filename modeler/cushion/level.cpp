@@ -87,8 +87,10 @@ std::vector<Piece> candidates(const Discs& discs) {
   for (const auto& loop : discs.loops()) {
     for (std::size_t i = 0; i < loop.size(); ++i) {
       const DiscRow &row = loop[i], &next = loop[(i + 1) % loop.size()];
-      if (row.even) add_even(row, out);
-      else add_envelope(row, discs, out);
+      if (row.even)
+        add_even(row, out);
+      else
+        add_envelope(row, discs, out);
       const Vec2 in = row.along.tangent(1), turned = next.along.tangent(0);
       const bool smooth = std::abs(cross(in, turned)) < 1e-9 && dot(in, turned) > 0;
       const double r = std::max(row.end, next.start);
@@ -206,8 +208,8 @@ std::vector<Piece> boundary_pieces(const std::vector<Piece>& all, const Discs& d
       if ((c[k + 1].first - c[last].first) * length < kJoinMm) continue;
       const double from = c[last].first, to = c[k + 1].first;
       if (bounds_region(s.point((from + to) / 2)))
-        kept.push_back({{c[last].second, c[k + 1].second, s.is_line() ? 0 : std::tan(s.sweep() * (to - from) / 4)},
-                        all[i].side});
+        kept.push_back(
+            {{c[last].second, c[k + 1].second, s.is_line() ? 0 : std::tan(s.sweep() * (to - from) / 4)}, all[i].side});
       last = k + 1;
     }
   }
@@ -299,8 +301,8 @@ std::vector<plane::Outline> nested(const std::vector<plane::Loop>& loops, const 
   return out;
 }
 
-// Every piece of the boundary must have become part of a loop, or run along one. What is left over otherwise was part of
-// a curve that did not close.
+// Every piece of the boundary must have become part of a loop, or run along one. What is left over otherwise was part
+// of a curve that did not close.
 bool accounts_for(const std::vector<plane::Outline>& outlines, const std::vector<Piece>& pieces) {
   return std::all_of(pieces.begin(), pieces.end(), [&](const Piece& p) {
     return std::any_of(outlines.begin(), outlines.end(), [&](const plane::Outline& o) {
@@ -323,8 +325,9 @@ Result<std::vector<plane::Outline>> level_outlines(const Form& form, double top_
   prune(connected);
   std::vector<plane::Outline> outlines = nested(joined(std::move(connected)), form.outline().sides);
   if (!accounts_for(outlines, pieces))
-    return error("level.failed", "", "no closed level curve was found where the top has dropped " + number_text(top_mm) +
-                                         " mm and the bottom " + number_text(bottom_mm) + " mm",
+    return error("level.failed", "",
+                 "no closed level curve was found where the top has dropped " + number_text(top_mm) +
+                     " mm and the bottom " + number_text(bottom_mm) + " mm",
                  "mark this line with the edge gauges");
   return outlines;
 }

@@ -26,8 +26,8 @@ class Discs {
   Discs(const Form&, double top_mm, double bottom_mm);
 
   const std::vector<std::vector<DiscRow>>& loops() const { return loops_; }  // as the outline's loops
-  bool even() const { return even_; }      // one radius everywhere
-  double radius() const { return radius_; }  // then
+  bool even() const { return even_; }                                        // one radius everywhere
+  double radius() const { return radius_; }                                  // then
   // How deep a point lies inside the union of all discs, mm (negative: how far outside). Rows that are not even count
   // with their interpolated radius.
   double depth(Vec2 p) const;

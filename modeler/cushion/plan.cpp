@@ -34,8 +34,8 @@ std::optional<plane::Outline> rectangle_of(const RectangleSpec& r, Findings& out
   const double most = good ? std::min(w, d) / 2 : kLargestSizeMm;
   if (!(corner >= 0 && corner <= most)) {
     out.push_back(error("outline.radius", path + "corner_radius",
-                        "the corner radius " + mm_text(corner) + " does not fit; permitted is 0 mm to " + mm_text(most) +
-                            ", half the shorter side",
+                        "the corner radius " + mm_text(corner) + " does not fit; permitted is 0 mm to " +
+                            mm_text(most) + ", half the shorter side",
                         "make the radius smaller or the rectangle larger"));
     good = false;
   }
@@ -60,7 +60,9 @@ std::vector<plane::Corner> corners_of(const std::vector<VertexSpec>& spec, const
       out.push_back(error("outline.name", path + "/" + std::to_string(i) + "/side",
                           "\"other\" stands for all sides that edges do not name", "give this side another name"));
     const std::string unnamed = hole == 0 ? "side " + std::to_string(i + 1) : "hole " + std::to_string(hole);
-    corners.push_back({{snap_to_plan_grid(v.x.value), snap_to_plan_grid(v.y.value)}, or_zero(v.radius), or_zero(v.bulge),
+    corners.push_back({{snap_to_plan_grid(v.x.value), snap_to_plan_grid(v.y.value)},
+                       or_zero(v.radius),
+                       or_zero(v.bulge),
                        side_index(outline, v.side.empty() ? unnamed : v.side)});
   }
   return corners;

@@ -72,8 +72,10 @@ plane::Loop flipped_x(const plane::Loop& chain, double x_sum) {
 
 void extend(plane::Loop& chain, const plane::Loop& more) {
   for (const plane::Vertex& v : more) {
-    if (!chain.empty() && norm(chain.back().at - v.at) < 1e-9) chain.back() = v;
-    else chain.push_back(v);
+    if (!chain.empty() && norm(chain.back().at - v.at) < 1e-9)
+      chain.back() = v;
+    else
+      chain.push_back(v);
   }
 }
 

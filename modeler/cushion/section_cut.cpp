@@ -142,6 +142,8 @@ class Cutter {
 
 }  // namespace
 
-Section section_cut(const Core& core, bool across_width, double place) { return Cutter(core, across_width, place).run(); }
+Section section_cut(const Core& core, bool across_width, double place) {
+  return Cutter(core, across_width, place).run();
+}
 
 }  // namespace kerfkiln::cushion

@@ -35,9 +35,10 @@ void add(std::vector<Skin>& skins, Skin skin, const std::string& path, Findings&
     return;
   }
   if (!(skin.thickness_mm >= 0 && skin.thickness_mm <= kThickestSkinMm)) {
-    out.push_back(error("skins.thickness", path,
-                        "the " + skin.name + " is " + mm_text(skin.thickness_mm) + " thick; permitted is 0 mm to 1000 mm",
-                        "give a thickness in that range"));
+    out.push_back(
+        error("skins.thickness", path,
+              "the " + skin.name + " is " + mm_text(skin.thickness_mm) + " thick; permitted is 0 mm to 1000 mm",
+              "give a thickness in that range"));
     return;
   }
   if (skin.thickness_mm > 0) skins.push_back(std::move(skin));
@@ -110,8 +111,10 @@ Result<Skins> skins_of(const Spec& spec, const material::Library& materials) {
   if (spec.topper_thickness.known())
     add(s.layers, {"topper", spec.topper_foam, spec.topper_thickness.value, "", false}, "topper/thickness", out);
 
-  if (spec.given_at == "dressed") s.given = s.layers.size();
-  else if (spec.given_at == "topped") s.given = !s.layers.empty() && s.layers.back().name == "topper" ? 1 : 0;
+  if (spec.given_at == "dressed")
+    s.given = s.layers.size();
+  else if (spec.given_at == "topped")
+    s.given = !s.layers.empty() && s.layers.back().name == "topper" ? 1 : 0;
   else if (spec.given_at != "core")
     out.push_back(error("skins.given_at", "given_at",
                         "\"" + spec.given_at + "\" is no surface; permitted are core, topped and dressed",

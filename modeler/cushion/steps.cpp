@@ -22,36 +22,45 @@ std::vector<product::Step> work_steps(const StepFacts& facts) {
     stack += (i ? "; " : "") + std::to_string(i + 1) + " " + facts.layers[i];
   steps.push_back({"Cut blanks", "Cut each layer's blank from the cut list, " + mm_text(facts.trim_mm) +
                                      " larger than the core on every side. Let sheets lie flat and uncompressed before "
-                                     "measuring their thickness. From the bottom up: " + stack + "."});
+                                     "measuring their thickness. From the bottom up: " +
+                                     stack + "."});
   if (laminated) {
-    std::string coat = "Coat " + std::string(facts.faces == 2 ? "both faces" : "one face") + " of each joint with " +
-                       facts.adhesive + ", " + number_text(facts.coverage_g_m2, 0) +
+    std::string coat = "Coat " + std::string(facts.faces == 2 ? "both faces" : "one face") +
+                       " of each joint with the adhesive \"" + facts.adhesive + "\", " +
+                       number_text(facts.coverage_g_m2, 0) +
                        " g/m2 a face, let it flash off as its supplier says, then press from the middle outward.";
-    steps.push_back({"Laminate", coat + " Keep the stack square: all trim is only " + mm_text(facts.trim_mm) + "."});
+    steps.push_back({"Laminate", coat + " Keep the stack square: there are only " + mm_text(facts.trim_mm) +
+                                     " to spare on each side."});
     if (facts.waiting_s > 0)
       steps.push_back({"Wait", "Leave the stack under light, even weight for at least " +
                                    duration_text(facts.waiting_s) + " before it is cut."});
   }
   steps.push_back({"Slit", "Measure the stack at its four corners and the middle; slit it to " +
                                mm_text(facts.height_mm) + " overall."});
-  steps.push_back({"Trace", "Lay the plan template on with the face named on it up, centre lines square to the stack. "
-                            "Trace the outline, the centre lines and the station marks."});
-  steps.push_back({"Saw", "Saw along the outside of the traced line, blade square to the table; carry the station "
-                          "marks down the side."});
+  steps.push_back({"Trace",
+                   "Lay the plan template on with the face named on it up, centre lines square to the stack. "
+                   "Trace the outline, the centre lines and the station marks."});
+  steps.push_back({"Saw",
+                   "Saw along the outside of the traced line, blade square to the table; carry the station "
+                   "marks down the side."});
   if (facts.shaped) {
     std::string drops;
     for (const std::string& e : facts.edges) drops += (drops.empty() ? "" : "; ") + e;
-    steps.push_back({"Scribe run and drop", "Transfer the scribe lines of the template to the top and the underside: "
-                                            "the run, where each edge begins on the face. Mark the drop on the sides "
-                                            "from the gauges. " + drops + "."});
-    steps.push_back({"Shape", "Take off the waste between the two marks in flat cuts, then grind to the curve, working "
-                              "from the sides into the corners."});
+    steps.push_back({"Scribe run and drop",
+                     "Transfer the scribe lines of the template to the top and the underside: "
+                     "the run, where each edge begins on the face. Mark the drop on the sides "
+                     "from the gauges. " +
+                         drops + "."});
+    steps.push_back({"Shape",
+                     "Take off the waste between the two marks in flat cuts, then grind to the curve, working "
+                     "from the sides into the corners."});
   }
   steps.push_back({"Check", "Hold each gauge at its stations, heel against the underside, without pressing the foam: " +
                                 listed(facts.gauges) + ". Measure overall width, depth and height against the sheet."});
   if (facts.skins)
-    steps.push_back({"Hand over", "The core is smaller than the dressed cushion by the skins of the compensation "
-                                  "chain; fit them in that order, the innermost first."});
+    steps.push_back({"Hand over",
+                     "The core is smaller than the dressed cushion by the skins of the compensation "
+                     "chain; fit them in that order, the innermost first."});
   return steps;
 }
 
@@ -66,8 +75,9 @@ std::vector<std::string> work_cautions(bool laminated) {
     cautions.insert(cautions.begin() + 1,
                     "Contact adhesive: prefer water-based; with solvent types ventilate well, keep ignition sources "
                     "away and follow the supplier's safety data sheet.");
-  cautions.push_back("Flammability of the finished cushion is a matter of tests on the whole build: evidence is "
-                     "recorded, not certified, here. Local codes and licensed practice decide.");
+  cautions.push_back(
+      "Flammability of the finished cushion is a matter of tests on the whole build: evidence is "
+      "recorded, not certified, here. Local codes and licensed practice decide.");
   return cautions;
 }
 

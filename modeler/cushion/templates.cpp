@@ -39,7 +39,8 @@ void add_stations(Sketch& sketch, const std::vector<Station>& stations) {
   for (const Station& s : stations) {
     sketch.strokes.push_back(
         product::line(s.at - kTickMm / 2 * s.inward, s.at + kTickMm / 2 * s.inward, LineRole::station));
-    sketch.labels.push_back({s.at + (kTickMm / 2 + 3) * s.inward - kSmallTextMm * Vec2{0, 0.35}, s.mark, kSmallTextMm, Anchor::centre, 0});
+    sketch.labels.push_back(
+        {s.at + (kTickMm / 2 + 3) * s.inward - kSmallTextMm * Vec2{0, 0.35}, s.mark, kSmallTextMm, Anchor::centre, 0});
   }
 }
 
@@ -84,7 +85,8 @@ void add_side_words(Sketch& sketch, const Core& core) {
     // The block's middle, then line by line downwards as the letters stand.
     const Vec2 middle = p.at + std::max(run + 20, 36.0) * p.inward;
     for (std::size_t k = 0; k < lines.size(); ++k) {
-      const double size = std::min(k == 0 ? kTextMm : kSmallTextMm, p.length / (0.6 * static_cast<double>(lines[k].size() + 1)));
+      const double size =
+          std::min(k == 0 ? kTextMm : kSmallTextMm, p.length / (0.6 * static_cast<double>(lines[k].size() + 1)));
       const double down = (static_cast<double>(k) - 1) * 7 + size / 2;
       sketch.labels.push_back({middle - down * up, lines[k], size, Anchor::centre, turn});
     }
@@ -137,7 +139,8 @@ void add_runs(Sketch& sketch, const Core& core) {
   const bool top = core.form.inset(Sheet::top) > 0, bottom = core.form.inset(Sheet::bottom) > 0;
   if (top) add_scribe(sketch, core.flat_top, core.outline(), LineRole::scribe);
   // Drawn once where both faces are scribed alike; hidden lines belong to the underside.
-  if (bottom && !(top && same(core.flat_top, core.flat_bottom))) add_scribe(sketch, core.flat_bottom, core.outline(), LineRole::hidden);
+  if (bottom && !(top && same(core.flat_top, core.flat_bottom)))
+    add_scribe(sketch, core.flat_bottom, core.outline(), LineRole::hidden);
 }
 
 std::string runs_words(const Core& core) {
@@ -248,11 +251,15 @@ std::vector<product::FlatPart> layer_outlines(const Core& core) {
     part.sketch.strokes.push_back(product::line({box.low.x, c.y}, {box.high.x, c.y}, LineRole::centre));
     const double room = box.width() / 3;
     double y = c.y + 24;
-    for (const std::string& line :
-         {core.name + ", glue line " + n, "between layer " + n + " " + core.layers[i].foam + " and layer " +
-              std::to_string(i + 2) + " " + core.layers[i + 1].foam, mm_text(joint.z_mm) + " above the underside, top face up"}) {
-      part.sketch.labels.push_back(
-          {{c.x + 6, y}, line, std::min(kTextMm, room / (0.6 * static_cast<double>(line.size() + 1))), Anchor::left, 0});
+    for (const std::string& line : {core.name + ", glue line " + n,
+                                    "between layer " + n + " " + core.layers[i].foam + " and layer " +
+                                        std::to_string(i + 2) + " " + core.layers[i + 1].foam,
+                                    mm_text(joint.z_mm) + " above the underside, top face up"}) {
+      part.sketch.labels.push_back({{c.x + 6, y},
+                                    line,
+                                    std::min(kTextMm, room / (0.6 * static_cast<double>(line.size() + 1))),
+                                    Anchor::left,
+                                    0});
       y -= 8;
     }
     parts.push_back(std::move(part));

@@ -27,12 +27,13 @@ std::string field_of(const Core& core, const Spec& spec, const char* key) {
   return rectangle && sizes_are_given(core) ? std::string("outline/rectangle/") + key : std::string();
 }
 
-void dimension(Sketch& s, DimensionKind kind, Vec2 a, Vec2 b, double away, std::string text = {}, std::string field = {}) {
+void dimension(Sketch& s, DimensionKind kind, Vec2 a, Vec2 b, double away, std::string text = {},
+               std::string field = {}) {
   s.dimensions.push_back({kind, a, b, away, std::move(text), std::move(field)});
 }
 
-// One radius for each distinct corner of the outer loop, dimensioned where it stands nearest to the back left: width and
-// depth are dimensioned at the front and the right.
+// One radius for each distinct corner of the outer loop, dimensioned where it stands nearest to the back left: width
+// and depth are dimensioned at the front and the right.
 void add_corner_radii(Sketch& sketch, const Core& core, const Spec& spec) {
   struct Rounding {
     double radius, reach;
@@ -47,12 +48,15 @@ void add_corner_radii(Sketch& sketch, const Core& core, const Spec& spec) {
     const Rounding r{s.radius(), on.y - on.x, s.centre(), on};
     const auto equal = std::find_if(distinct.begin(), distinct.end(),
                                     [&](const Rounding& x) { return std::abs(x.radius - r.radius) < 0.005; });
-    if (equal == distinct.end()) distinct.push_back(r);
-    else if (r.reach > equal->reach) *equal = r;
+    if (equal == distinct.end())
+      distinct.push_back(r);
+    else if (r.reach > equal->reach)
+      *equal = r;
   }
   constexpr std::size_t kMost = 4;  // more would crowd the view
   for (std::size_t k = 0; k < std::min(kMost, distinct.size()); ++k)
-    dimension(sketch, DimensionKind::radius, distinct[k].centre, distinct[k].on, 8, {}, field_of(core, spec, "corner_radius"));
+    dimension(sketch, DimensionKind::radius, distinct[k].centre, distinct[k].on, 8, {},
+              field_of(core, spec, "corner_radius"));
 }
 
 void add_side_names(Sketch& sketch, const Core& core, double unit_mm) {
@@ -104,8 +108,10 @@ product::View plan_view(const Core& core, const Spec& spec) {
   add_section_mark(s, {c.x, box.high.y}, {0, 1}, "B", unit_mm);
   add_side_names(s, core, unit_mm);
   add_corner_radii(s, core, spec);
-  dimension(s, DimensionKind::horizontal, {box.high.x, box.low.y}, {box.low.x, box.low.y}, 16, {}, field_of(core, spec, "width"));
-  dimension(s, DimensionKind::vertical, {box.high.x, box.high.y}, {box.high.x, box.low.y}, 16, {}, field_of(core, spec, "depth"));
+  dimension(s, DimensionKind::horizontal, {box.high.x, box.low.y}, {box.low.x, box.low.y}, 16, {},
+            field_of(core, spec, "width"));
+  dimension(s, DimensionKind::vertical, {box.high.x, box.high.y}, {box.high.x, box.low.y}, 16, {},
+            field_of(core, spec, "depth"));
   return view;
 }
 
@@ -130,7 +136,8 @@ void add_edge_mark(Sketch& s, const Core& core, const Section& section, const Ed
 
 product::View section_view(const Core& core, const Spec& spec, bool across) {
   product::View view{across ? "section-width" : "section-depth",
-                     across ? "Section A-A, across the width at mid depth" : "Section B-B, front to back at mid width", {}};
+                     across ? "Section A-A, across the width at mid depth" : "Section B-B, front to back at mid width",
+                     {}};
   Sketch& s = view.sketch;
   const plane::Box box = plane::bounds(core.outline());
   const Vec2 c = 0.5 * (box.low + box.high);
@@ -146,7 +153,10 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
     const Layer& l = core.layers[i];
     const double text = std::min(kTextMm, l.thickness() / unit_mm * 0.8);
     s.labels.push_back({{middle, (l.low_mm + l.high_mm) / 2 - text * unit_mm * 0.35},
-                        std::to_string(i + 1) + "  " + l.foam, text, Anchor::centre, 0});
+                        std::to_string(i + 1) + "  " + l.foam,
+                        text,
+                        Anchor::centre,
+                        0});
     dimension(s, DimensionKind::vertical, {section.high, l.high_mm}, {section.high, l.low_mm}, 8, {},
               "layers/" + std::to_string(i) + "/thickness");
   }
@@ -157,7 +167,8 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
     if (side < 0) return;
     const auto k = static_cast<std::size_t>(side);
     add_edge_mark(s, core, section, {&core.edges.top[k], &core.form.edges(Sheet::top).of(side), true, at_low}, unit_mm);
-    add_edge_mark(s, core, section, {&core.edges.bottom[k], &core.form.edges(Sheet::bottom).of(side), false, at_low}, unit_mm);
+    add_edge_mark(s, core, section, {&core.edges.bottom[k], &core.form.edges(Sheet::bottom).of(side), false, at_low},
+                  unit_mm);
   };
   mark(section.low_side, true);
   mark(section.high_side, false);
@@ -205,7 +216,8 @@ std::vector<product::Handle> handles_of(const Core& core, const Spec& spec) {
       const plane::Segment s = plane::segment(core.outline().outer, i);
       if (s.is_line()) continue;
       const Vec2 m = s.centre(), on = s.point(0.5);
-      handles.push_back({path + "corner_radius", {m.x, m.y, core.height()}, {on.x, on.y, core.height()}, path + "corner_radius"});
+      handles.push_back(
+          {path + "corner_radius", {m.x, m.y, core.height()}, {on.x, on.y, core.height()}, path + "corner_radius"});
       break;
     }
   }

@@ -53,7 +53,9 @@ const Case kCases[] = {
     {"side_called_other", "outline.name", "outline/vertices/2/side", Severity::error,
      [](Spec& s) { square_with(s, vertex(400, 400, 0, "other")); }},
     {"clockwise", "outline.clockwise", "outline/vertices", Severity::note,
-     [](Spec& s) { s.outline = VerticesSpec{{vertex(0, 0), vertex(0, 400), vertex(400, 400), vertex(400, 0)}, {}}; }},
+     [](Spec& s) {
+       s.outline = VerticesSpec{{vertex(0, 0), vertex(0, 400), vertex(400, 400), vertex(400, 0)}, {}};
+     }},
     {"no_layers", "layers.none", "layers", Severity::error, [](Spec& s) { s.layers.clear(); }},
     {"layer_thickness", "layers.thickness", "layers/1/thickness", Severity::error,
      [](Spec& s) { s.layers[1].thickness = -3; }},
@@ -78,7 +80,9 @@ const Case kCases[] = {
        s.bottom.sides["front"] = edge("round", {30});
      }},
     {"ridge", "edges.ridge", "edges/top", Severity::note,
-     [](Spec& s) { s.top.sides["other"] = edge("ellipse", {260, 40}); }},
+     [](Spec& s) {
+       s.top.sides["other"] = edge("ellipse", {260, 40});
+     }},
     {"no_core", "skins.no_core", "outline", Severity::error,
      [](Spec& s) {
        s.given_at = "dressed";
@@ -125,7 +129,8 @@ TEST_P(Broken, NamesTheFinding) {
   EXPECT_EQ(p.figure("core.volume") == nullptr, error);
 }
 
-INSTANTIATE_TEST_SUITE_P(All, Broken, testing::ValuesIn(kCases), [](const auto& c) { return std::string(c.param.name); });
+INSTANTIATE_TEST_SUITE_P(All, Broken, testing::ValuesIn(kCases),
+                         [](const auto& c) { return std::string(c.param.name); });
 
 TEST(Findings, AllAtOnce) {
   Spec s = good();

@@ -72,9 +72,12 @@ double scanned_area(const Form& form, const plane::Outline& outline, double drop
     for (double x = box.low.x - 1; x < box.high.x; x += kStep) {
       const Vec2 a{x, y}, b{x + kStep, y};
       const bool in_a = in(a), in_b = in(b);
-      if (in_a && in_b) sum += kStep;
-      else if (in_a) sum += edge(a, b).x - x;
-      else if (in_b) sum += x + kStep - edge(b, a).x;
+      if (in_a && in_b)
+        sum += kStep;
+      else if (in_a)
+        sum += edge(a, b).x - x;
+      else if (in_b)
+        sum += x + kStep - edge(b, a).x;
     }
     return sum;
   };
@@ -101,9 +104,9 @@ struct Design {
 
 plane::Outline notched() {
   // A seat with a notch in its back and one rounded notch corner.
-  const std::vector<plane::Corner> corners{{{0, 0}, 40, 0, 0},     {{500, 0}, 40, 0, 1},   {{500, 420}, 30, 0, 2},
-                                           {{330, 420}, 0, 0, 3},  {{330, 350}, 25, 0, 3}, {{170, 350}, 0, 0, 3},
-                                           {{170, 420}, 0, 0, 2},  {{0, 420}, 30, 0.05, 4}};
+  const std::vector<plane::Corner> corners{{{0, 0}, 40, 0, 0},    {{500, 0}, 40, 0, 1},   {{500, 420}, 30, 0, 2},
+                                           {{330, 420}, 0, 0, 3}, {{330, 350}, 25, 0, 3}, {{170, 350}, 0, 0, 3},
+                                           {{170, 420}, 0, 0, 2}, {{0, 420}, 30, 0.05, 4}};
   Result<plane::Loop> loop = plane::rounded(corners);
   EXPECT_TRUE(loop);
   return {*loop, {}, {"front", "right", "back", "notch", "left"}};
@@ -111,13 +114,17 @@ plane::Outline notched() {
 
 std::vector<Design> designs() {
   const double h = 114;
-  const EdgeProfile square, r20 = profile("round", {20}, h), r45 = profile("round", {45}, h), front = profile("ellipse", {70, 50}, h),
-                            cut = profile("chamfer", {30, 18}, h);
+  const EdgeProfile square, r20 = profile("round", {20}, h), r45 = profile("round", {45}, h),
+                            front = profile("ellipse", {70, 50}, h), cut = profile("chamfer", {30, 18}, h);
   return {
       {"seat", plane::rectangle(560, 530, 45), h, {front, r20, r20, r20}, {r20, square, square, square}},
       {"small_corners", plane::rectangle(560, 530, 12), h, {front, r20, r45, r20}, {square, square, square, square}},
       {"sharp_corners", plane::rectangle(400, 300, 0), h, {front, r20, r45, cut}, {square, square, square, square}},
-      {"square_beside_round", plane::rectangle(400, 300, 60), h, {front, square, square, square}, {square, cut, square, square}},
+      {"square_beside_round",
+       plane::rectangle(400, 300, 60),
+       h,
+       {front, square, square, square},
+       {square, cut, square, square}},
       {"notched", notched(), h, {front, r20, r20, r45, r20}, {square, square, square, square, square}, 200},
   };
 }
@@ -174,8 +181,7 @@ INSTANTIATE_TEST_SUITE_P(Designs, Levels, testing::Range(0, 5));
 TEST(Level, UniformIsTheParallelCurve) {
   const double h = 100, r = 25;
   const EdgeProfile round = profile("round", {r}, h);
-  const Result<Form> form =
-      Form::make(plane::rectangle(500, 450, 40), h, {{round, round, round, round}, {}}, {{}, {}});
+  const Result<Form> form = Form::make(plane::rectangle(500, 450, 40), h, {{round, round, round, round}, {}}, {{}, {}});
   ASSERT_TRUE(form);
   for (const double drop : {0.0, 3.0, 10.0, 20.0}) {
     const double d = r - std::sqrt(r * r - (r - drop) * (r - drop));  // inset of a circle of radius r at that drop

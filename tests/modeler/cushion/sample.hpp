@@ -6,7 +6,9 @@
 
 namespace kerfkiln::cushion::sample {
 
-inline EdgeSpec edge(std::string type, std::vector<Length> lengths = {}) { return {std::move(type), std::move(lengths)}; }
+inline EdgeSpec edge(std::string type, std::vector<Length> lengths = {}) {
+  return {std::move(type), std::move(lengths)};
+}
 
 inline Spec block(double width, double depth, double corner, std::vector<std::pair<std::string, double>> layers) {
   Spec s;

@@ -62,7 +62,8 @@ TEST(Gauge, WorkingEdgeIsTheProfile) {
   const double h = 114;
   for (const GaugeCase& c : {GaugeCase{"round", {25}, true}, GaugeCase{"chamfer", {30, 18}, true},
                              GaugeCase{"bullnose", {}, true}, GaugeCase{"ellipse", {60, 40}, false}}) {
-    const EdgeProfile top = profile(c.type, c.lengths, h), bottom = c.type == std::string("bullnose") ? top : profile("round", {12}, h);
+    const EdgeProfile top = profile(c.type, c.lengths, h),
+                      bottom = c.type == std::string("bullnose") ? top : profile("round", {12}, h);
     GaugeRequest request;
     request.top = top;
     request.bottom = bottom;
@@ -92,7 +93,8 @@ TEST(Gauge, WorkingEdgeIsTheProfile) {
 }
 
 TEST(ProfileCurve, BandsBetweenHeightsJoinUp) {
-  const ProfileCurve b = profile_curve(profile("round", {20}, 100)), t = profile_curve(profile("ellipse", {50, 35}, 100));
+  const ProfileCurve b = profile_curve(profile("round", {20}, 100)),
+                     t = profile_curve(profile("ellipse", {50, 35}, 100));
   const plane::Loop side = side_curve(b, t, 100);
   double sum = 0;
   Vec2 last = side.front().at;
