@@ -33,8 +33,10 @@ Element element_of(const plane::Loop& loop, std::size_t i) {
 }
 
 double point_contact(Vec2 from_q, Vec2 n) {
-  const double along = dot(n, from_q);
-  return along > 0 ? dot(from_q, from_q) / (2 * along) : INFINITY;
+  const double along = dot(n, from_q), size2 = dot(from_q, from_q);
+  // The near end of a tangent neighbour: rounding would decide.
+  if (size2 < 1e-6 && along * along < 1e-8 * size2) return INFINITY;
+  return along > 0 ? size2 / (2 * along) : INFINITY;
 }
 
 // First contact of the growing ball with the interior of a line; ends are seen to apart.
@@ -55,6 +57,9 @@ double arc_contact(const Element& e, Vec2 q, Vec2 n) {
   const Vec2 w = q - e.centre;
   const double excess = dot(w, w) - e.radius * e.radius, nw = dot(n, w);
   double best = INFINITY;
+  // A ray from another arc of the same circle: the ball touches when it fills the circle.
+  const double same = 1e-9 * e.radius;
+  if (std::abs(excess) < same * e.radius && e.radius + nw < same) return e.radius;
   // From outside the circle, and from inside.
   const double outside = excess / (2 * (e.radius - nw));
   if (excess > 0 && e.radius - nw > 0 && e.in_sector(w + outside * n)) best = outside;

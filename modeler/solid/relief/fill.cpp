@@ -38,8 +38,8 @@ class Filler {
   Result<std::vector<Triangle>> run() {
     for (const auto& loop : request_.loops)
       for (std::uint32_t id : loop) {
-        const auto v = cdt_.insert(cgal(points_[id]), hint_);
-        hint_ = v->face();
+        const auto v = cdt_.insert(cgal(points_[id]), hint());
+        last_ = v;
         if (fresh_.size() <= id) fresh_.resize(points_.size(), 0);
         if (fresh_[id] == 0) ++constrained_;
         fresh_[id] = 1;
@@ -85,13 +85,14 @@ class Filler {
       }
     }
   }
+  Face hint() const { return last_ == Cdt::Vertex_handle() ? Face() : last_->face(); }
   static bool inside(const Face& f) { return f->info().depth % 2 == 1; }
   static Triangle corners(const Face& f) { return {f->vertex(0)->info(), f->vertex(1)->info(), f->vertex(2)->info()}; }
 
   bool insert(Vec2 p) {
     Cdt::Locate_type type;
     int index;
-    const Face f = cdt_.locate(cgal(p), type, index, hint_);
+    const Face f = cdt_.locate(cgal(p), type, index, hint());
     if (type != Cdt::FACE && type != Cdt::EDGE) return false;
     if (cdt_.is_infinite(f) || !inside(f)) return false;
     if (type == Cdt::EDGE && cdt_.is_constrained({f, index})) return false;
@@ -109,7 +110,7 @@ class Filler {
     const auto v = cdt_.insert(cgal(at), f);
     if (cdt_.number_of_vertices() == before) return true;  // met another after rounding: the point stays unused
     v->info() = static_cast<std::uint32_t>(points_.size() - 1);
-    hint_ = v->face();
+    last_ = v;
     // All faces at v lie in the same part of the region.
     auto c = v->incident_faces(), end = c;
     do c->info().depth = 1;
@@ -143,7 +144,7 @@ class Filler {
   std::vector<Vec2>& points_;
   const FillRequest& request_;
   Cdt cdt_;
-  Face hint_;
+  Cdt::Vertex_handle last_;  // faces come and go, vertices stay
   std::vector<char> fresh_;
   std::vector<Cdt::Vertex_handle> handle_;
   std::size_t constrained_ = 0;

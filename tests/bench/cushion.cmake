@@ -1,0 +1,1 @@
+kerfkiln_bench(cushion_bench SOURCES cushion_bench.cpp LIBS kerfkiln_form kerfkiln_solid third_party_occt)
