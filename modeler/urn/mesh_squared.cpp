@@ -11,7 +11,7 @@ namespace {
 
 // Points closer than this are one: a flat or a corner arc of no length.
 constexpr double kMerge = 1e-4;
-constexpr double kMargin = 1.08;  // the bending varies within a step
+constexpr double kMargin = 1.1;  // the bending varies within a step
 constexpr int kSamples = 6;       // of the bending, a span
 constexpr double kColumnShare = 0.45;
 

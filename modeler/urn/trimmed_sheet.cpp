@@ -86,7 +86,7 @@ class Sheet {
 
   void choose_lines() {
     constexpr int kTurns = 120, kHeights = 160, kLines = 9;
-    const double share = 0.33 * deviation_;
+    const double share = 0.31 * deviation_;
     std::vector<double> by_turn(kTurns + 1, 0.0), by_height(kHeights + 1, 0.0);
     const auto line = [&](int count, auto&& turn_of, auto&& z_of) {
       std::vector<Vec3> points;
@@ -246,19 +246,41 @@ class Sheet {
     std::vector<std::size_t> kinks;
     for (std::size_t k = 0; k < p.size(); ++k)
       if (p[k]->kink) kinks.push_back(k);
-    if (kinks.size() == 2) {
-      const std::size_t a = kinks[0], b = kinks[1];
-      if (b - a > 1 && b - a + 1 < p.size()) {
-        Polygon one(p.begin() + static_cast<std::ptrdiff_t>(a), p.begin() + static_cast<std::ptrdiff_t>(b) + 1);
-        Polygon two(p.begin() + static_cast<std::ptrdiff_t>(b), p.end());
-        two.insert(two.end(), p.begin(), p.begin() + static_cast<std::ptrdiff_t>(a) + 1);
-        fan(one);
-        fan(two);
-        return;
+    // The kink runs along the chord that stays nearest to the inside; where none does, kinks meet in the cell.
+    double least = kinks.size() == 2 ? INFINITY : deviation_;
+    std::size_t a = 0, b = 0;
+    for (std::size_t m = 0; m < kinks.size(); ++m)
+      for (std::size_t n = m + 1; n < kinks.size(); ++n) {
+        if (!splits(p, kinks[m], kinks[n])) continue;
+        const double off = kinks.size() == 2 ? 0 : chord_error(*p[kinks[m]], *p[kinks[n]]);
+        if (off < least) least = off, a = kinks[m], b = kinks[n];
       }
+    if (b > 0) {
+      Polygon one(p.begin() + static_cast<std::ptrdiff_t>(a), p.begin() + static_cast<std::ptrdiff_t>(b) + 1);
+      Polygon two(p.begin() + static_cast<std::ptrdiff_t>(b), p.end());
+      two.insert(two.end(), p.begin(), p.begin() + static_cast<std::ptrdiff_t>(a) + 1);
+      fan(one);
+      fan(two);
+    } else if (kinks.size() > 2) {
+      star(p);
+    } else {
+      fan(p);
     }
-    if (kinks.size() > 2) star(p);
-    else fan(p);
+  }
+
+  // Both parts must have a body: a chord along a side of the cell has none.
+  static bool splits(const Polygon& p, std::size_t a, std::size_t b) {
+    if (b - a < 2 || b - a + 2 > p.size()) return false;
+    double whole = 0, one = 0;
+    for (std::size_t k = 1; k + 1 < p.size(); ++k) whole += area(*p[0], *p[k], *p[k + 1]);
+    for (std::size_t k = a + 1; k < b; ++k) one += area(*p[a], *p[k], *p[k + 1]);
+    return one > 1e-3 * whole && whole - one > 1e-3 * whole;
+  }
+
+  double chord_error(const Node& a, const Node& b) const {
+    const Vec3 middle = 0.5 * (place_of(a) + place_of(b));
+    const Vec2 level{middle.x, middle.y};
+    return std::abs(norm(level) - solver_.solve(unit(level), middle.z).reach);
   }
 
   const InnerSolver& solver_;
