@@ -80,7 +80,10 @@ std::vector<std::string> notes(const JobInfo& info, const product::Product& piec
     for (const std::string& w : words) line += (line.empty() ? "" : " | ") + w;
     return line;
   };
-  return {title.name, joined(title.make), joined(title.state), "UNITS MM | full size | check the bar before cutting"};
+  // Plain bars: not every reader decodes escaped characters, and these lines should be read in all of them.
+  std::string name = title.name;
+  for (std::size_t at; (at = name.find("\u00b7")) != std::string::npos;) name.replace(at, 2, "|");
+  return {name, joined(title.make), joined(title.state), "UNITS MM | full size | check the bar before cutting"};
 }
 
 struct Tasks {
