@@ -171,6 +171,9 @@ InnerPoint InnerSolver::settle(InnerPoint x, Vec2 u, double z) const {
   const Profile& profile = form_->profile();
   const int spans = static_cast<int>(profile.spans().size()), pieces = form_->section().pieces;
   x.reach = kInfinity;
+  // On an axis a sharp section is stationary without being nearest: start a little aside.
+  constexpr double kAside = 0.01;
+  if (!regular_) x.v = std::clamp(x.v, kAside, 1 - kAside);
   descend(x, u, z);
   const auto goes_down = [&](InnerPoint& y) {
     const double before = x.reach;

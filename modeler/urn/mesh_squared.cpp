@@ -17,7 +17,8 @@ constexpr double kColumnShare = 0.45;
 
 struct Place {
   int piece = 0;
-  double v = 0, step = 0;  // step: half the places on both sides, in v
+  double v = 0, step = 0;  // step: to the farther neighbour, in v
+  SectionPlace at;
 };
 using Ring = std::vector<std::uint32_t>;
 
@@ -37,7 +38,8 @@ std::vector<Place> choose_places(const Form& form, double deviation) {
     const std::vector<double> v = form.section().places(form.section(), sizes, piece, deviation);
     // Pieces join: the end of one is the beginning of the next.
     for (std::size_t i = piece == 0 ? 0 : 1; i < v.size(); ++i)
-      places.push_back({piece, v[i], std::max(i > 0 ? v[i] - v[i - 1] : 0, i + 1 < v.size() ? v[i + 1] - v[i] : 0)});
+      places.push_back({piece, v[i], std::max(i > 0 ? v[i] - v[i - 1] : 0, i + 1 < v.size() ? v[i + 1] - v[i] : 0),
+                        form.section().place(piece, v[i])});
   }
   return places;
 }
@@ -73,7 +75,9 @@ void on_axes(Vec3& p, std::size_t i, std::size_t count) {
 class SquaredMesh {
  public:
   SquaredMesh(const Form& form, double deviation)
-      : form_(form), deviation_(deviation), places_(choose_places(form, kColumnShare * deviation)), some_(some_of(places_)) {}
+      : form_(form), deviation_(deviation), places_(choose_places(form, kColumnShare * deviation)), some_(some_of(places_)) {
+    for (std::size_t i = 0; i + 1 < places_.size(); ++i) halfway_.push_back(halfway(i));
+  }
 
   Quadrant& quadrant() { return quadrant_; }
   const std::vector<Place>& places() const { return places_; }
@@ -131,10 +135,9 @@ class SquaredMesh {
         }
       }
       bool skip = k > 0;
-      const auto at = [&](std::size_t i, double t) { return form_.point(t, places_[i].piece, places_[i].v); };
+      const auto at = [&](std::size_t i, double t) { return outside_point(t, places_[i].at); };
       const auto middle = [&](std::size_t i, double t) {
-        const Place m = halfway(i);
-        return form_.point(t, m.piece, m.v);
+        return outside_point(t, halfway_[i].at);
       };
       for (double t : checked_stations(lane, at, middle)) {
         if (!skip) {
@@ -219,7 +222,14 @@ class SquaredMesh {
   Place halfway(std::size_t i) const {
     Place m = places_[i + 1];
     m.v = 0.5 * ((places_[i].piece == m.piece ? places_[i].v : 0) + m.v);
+    m.at = form_.section().place(m.piece, m.v);
     return m;
+  }
+
+  Vec3 outside_point(double t, const SectionPlace& x) const {
+    const ProfileJet j = form_.profile().at(t);
+    const Vec2 p = form_.section().point_at(j.size, x);
+    return {p.x, p.y, j.z};
   }
 
   double outside_density(int span, double t, const Place& x) const {
@@ -244,7 +254,7 @@ class SquaredMesh {
     const bool last = t == form_.profile().end();
     std::vector<Vec3> points(places_.size());
     for (std::size_t i = 0; i < points.size(); ++i) {
-      const Vec2 p = form_.section().point(j.size, places_[i].piece, places_[i].v);
+      const Vec2 p = form_.section().point_at(j.size, places_[i].at);
       points[i] = {p.x, p.y, last ? form_.high() : j.z};
       on_axes(points[i], i, points.size());
     }
@@ -284,7 +294,7 @@ class SquaredMesh {
     };
     const auto middle = [&](std::size_t i, double f) {
       const double low = 0.5 * (s0[i] + s0[i + 1]), high = 0.5 * (s1[i] + s1[i + 1]);
-      return inner_point(solver, band, halfway(i), low + f * (high - low));
+      return inner_point(solver, band, halfway_[i], low + f * (high - low));
     };
     for (double f : checked_stations(lane, at, middle)) {
       if (!skip) {
@@ -305,7 +315,14 @@ class SquaredMesh {
     const auto& segments = p.segments();
     const int low = segments[static_cast<std::size_t>(band.segment)];
     const int high = segments[static_cast<std::size_t>(band.segment) + 1] - 1;
-    return solver.inner_point(std::clamp(p.span_of(s), low, high), s, x.piece, x.v);
+    const int span = std::clamp(p.span_of(s), low, high);
+    const ProfileJet q = p.at(span, s);
+    const SectionJet j = form_.section().slopes_at(q.size, q.rate, x.at);
+    const Vec3 along{j.p_v.x, j.p_v.y, 0}, up{j.p_t.x, j.p_t.y, q.z_t}, n = cross(along, up);
+    const double square = dot(n, n);
+    // An empty piece has its normal from the neighbourhood.
+    if (!(dot(along, along) > 1e-12)) return solver.inner_point(span, s, x.piece, x.v);
+    return Vec3{j.p.x, j.p.y, q.z} - solver.wall() / std::sqrt(square) * n;
   }
 
   // The flat between two nested rings that share the axes: of all ways to join them the one whose thinnest triangle is
@@ -342,7 +359,7 @@ class SquaredMesh {
 
   const Form& form_;
   double deviation_;
-  std::vector<Place> places_, some_;
+  std::vector<Place> places_, some_, halfway_;
   Quadrant quadrant_;
 };
 

@@ -75,6 +75,18 @@ const SectionType& rounded_rectangle_section() {
         return combine(z, piece, v, piece == 1 ? unit_turn(v) : Vec2{});
       },
       .jet = jet,
+      .place = [](int piece, double v) {
+        const Vec2 turn = piece == 1 ? unit_turn(v) : Vec2{};
+        return SectionPlace{piece, v, turn.x, turn.y, 0, 0};
+      },
+      .point_at = [](const SectionSize& z, const SectionPlace& q) { return combine(z, q.piece, q.v, {q.c, q.s}); },
+      .slopes_at = [](const SectionSize& z, const SectionSize& r, const SectionPlace& q) {
+        SectionJet j;
+        j.p = combine(z, q.piece, q.v, {q.c, q.s});
+        j.p_t = combine(r, q.piece, q.v, {q.c, q.s});
+        j.p_v = along(z, q.piece, {q.c, q.s});
+        return j;
+      },
       .rule = [](int, int points) { return gauss_rule(points); },
       .places = places,
   };

@@ -23,6 +23,14 @@ struct SectionJet {
   Vec2 p, p_t, p_v, p_tt, p_tv, p_vv;
 };
 
+// A place of the quadrant with what evaluating it takes again and again: for grids that visit the same places on every
+// ring. What the four numbers are is the type's own business.
+struct SectionPlace {
+  int piece = 0;
+  double v = 0;
+  double c = 0, s = 0, c_log = 0, s_log = 0;
+};
+
 struct SectionType {
   std::string_view id;         // value of the design key "section"
   std::string_view shape_key;  // design key of the shape parameter
@@ -37,6 +45,10 @@ struct SectionType {
   Vec2 (*point)(const SectionSize&, int piece, double v);
   // `rate` and `rate2` are the first and second derivatives of the size along t.
   SectionJet (*jet)(const SectionSize&, const SectionSize& rate, const SectionSize& rate2, int piece, double v);
+  SectionPlace (*place)(int piece, double v);
+  Vec2 (*point_at)(const SectionSize&, const SectionPlace&);
+  // p, p_t and p_v alone.
+  SectionJet (*slopes_at)(const SectionSize&, const SectionSize& rate, const SectionPlace&);
   // Quadrature over v on a piece for integrands made of jets; more points, more precise (10, 20, 30).
   std::span<const GaussNode> (*rule)(int piece, int points);
   // Places v on a piece, 0 and 1 included, such that chords through them stay within `deviation` of every section

@@ -77,12 +77,32 @@ UnitJet unit_jet(double n, const Turn& q) {
           {g * c * nn, g * s * nn}};
 }
 
-Vec2 point(const SectionSize& z, int piece, double v) {
+SectionPlace place(int piece, double v) {
   const Turn q = turn_at(piece, v);
+  return {piece, v, q.c, q.s, q.c_log, q.s_log};
+}
+
+Vec2 point_at(const SectionSize& z, const SectionPlace& q) {
   if (z.shape == 2) return {z.half_width * q.c, z.half_depth * q.s};
   const double a = q.c == 0 ? 0 : std::exp(z.shape * q.c_log), b = q.s == 0 ? 0 : std::exp(z.shape * q.s_log);
   const double g = std::exp(-std::log(a + b) / z.shape);
   return {z.half_width * q.c * g, z.half_depth * q.s * g};
+}
+
+// The first derivatives of unit_jet without the second ones.
+SectionJet slopes_at(const SectionSize& z, const SectionSize& r, const SectionPlace& q) {
+  const double n = z.shape, c = q.c, s = q.s;
+  const double a = c == 0 ? 0 : std::exp(n * q.c_log), b = s == 0 ? 0 : std::exp(n * q.s_log);
+  const double l = a + b, l_log = std::log(l), g = std::exp(-l_log / n);
+  const double ca = c == 0 ? (n == 1 ? 1 : 0) : a / c, sb = s == 0 ? (n == 1 ? 1 : 0) : b / s;
+  const double g_a = (ca * s - sb * c) / l;
+  const double l_n = power_log(a, q.c_log) + power_log(b, q.s_log);
+  const double g_n = (l_log / n - l_n / l) / n * r.shape;
+  SectionJet j;
+  j.p = {z.half_width * c * g, z.half_depth * s * g};
+  j.p_t = {c * g * (r.half_width + z.half_width * g_n), s * g * (r.half_depth + z.half_depth * g_n)};
+  j.p_v = kQuarter * g * Vec2{z.half_width * (-s + c * g_a), z.half_depth * (c + s * g_a)};
+  return j;
 }
 
 SectionJet jet(const SectionSize& z, const SectionSize& r, const SectionSize& r2, int piece, double v) {
@@ -156,8 +176,11 @@ const SectionType& superellipse_section() {
       .is_round = is_round,
       .area = area,
       .perimeter = perimeter,
-      .point = point,
+      .point = [](const SectionSize& z, int piece, double v) { return point_at(z, place(piece, v)); },
       .jet = jet,
+      .place = place,
+      .point_at = point_at,
+      .slopes_at = slopes_at,
       .rule = rule,
       .places = places_by_curvature,
   };

@@ -77,6 +77,12 @@ TEST(SectionTable, JetsAreTheDerivativesOfThePoint) {
           const double h = 1e-4, k = 1e-4;
           const auto near = [&](Vec2 a, Vec2 b, double scale) { EXPECT_LT(norm(a - b), scale) << type->id << " " << v; };
           near(j.p, at(0, 0), 1e-12);
+          const SectionPlace place = type->place(piece, v);
+          const SectionJet slopes = type->slopes_at(c.size, c.rate, place);
+          near(type->point_at(c.size, place), j.p, 1e-12);
+          near(slopes.p, j.p, 1e-12);
+          near(slopes.p_t, j.p_t, 1e-12);
+          near(slopes.p_v, j.p_v, 1e-11);
           near(j.p_t, (at(h, 0) - at(-h, 0)) / (2 * h), 1e-6);
           near(j.p_v, (at(0, k) - at(0, -k)) / (2 * k), 1e-4 * (1 + norm(j.p_v)));
           near(j.p_tt, (at(h, 0) - 2 * at(0, 0) + at(-h, 0)) / (h * h), 1e-5);
