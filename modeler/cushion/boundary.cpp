@@ -149,14 +149,14 @@ Boundary::Boundary(const plane::Outline& outline) {
     const double turn = std::atan2(cross(m, n), dot(m, n));
     if (turn < -kTangent) fans_.push_back({f.a, m, n, -turn, static_cast<int>(i), e.next});
   }
-  tree_.reserve(tree_size(elements_.size()));
-  box_ = build_tree(tree_, 0, elements_.size(), [&](std::size_t i) { return box_of(elements_[i]); });
+  tree_ = tree_of(elements_.size(), [&](std::size_t i) { return box_of(elements_[i]); });
+  box_ = tree_[0];
 }
 
 Boundary::Near Boundary::nearest(Vec2 p) const {
   double best = INFINITY;
   int element = -1;
-  walk_tree(tree_, 0, 0, elements_.size(), [&](const plane::Box& box) { return distance2(box, p) < best; },
+  walk_tree(tree_, 0, 0, elements_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < best; },
             [&](std::size_t i) {
               const double d2 = elements_[i].distance2(p);
               if (d2 >= best) return;
@@ -169,7 +169,7 @@ Boundary::Near Boundary::nearest(Vec2 p) const {
 Boundary::Contact Boundary::contact(Vec2 q, Vec2 n, double limit, int except, int except2) const {
   Contact best{limit, -1};
   const auto keep = [&](const plane::Box& box) { return distance2(box, q + best.d * n) < best.d * best.d; };
-  walk_tree(tree_, 0, 0, elements_.size(), keep, [&](std::size_t i) {
+  walk_tree(tree_, 0, 0, elements_.size(), q, keep, [&](std::size_t i) {
     const int id = static_cast<int>(i);
     const Element& e = elements_[i];
     if (id == except || id == except2) {

@@ -30,13 +30,14 @@ DropField::DropField(const Boundary& boundary, const EdgeProfiles& edges) : boun
     group.ids.push_back(static_cast<int>(i));
   }
   for (Group& g : groups_) {
-    build_tree(g.tree, 0, g.elements.size(), [&](std::size_t i) { return box_of(g.elements[i]); });
+    g.tree = tree_of(g.elements.size(), [&](std::size_t i) { return box_of(g.elements[i]); });
     inset_max_ = std::max(inset_max_, profiles_[static_cast<std::size_t>(g.profile)].inset);
     drop_max_ = std::max(drop_max_, profiles_[static_cast<std::size_t>(g.profile)].drop);
   }
   if (!blends_.empty())
-    build_tree(blend_tree_, 0, blends_.size(),
-               [&](std::size_t i) { return box_of(elements[static_cast<std::size_t>(blends_[i].element)]); });
+    blend_tree_ = tree_of(blends_.size(), [&](std::size_t i) {
+      return box_of(elements[static_cast<std::size_t>(blends_[i].element)]);
+    });
   for (const Blend& b : blends_) {
     inset_max_ = std::max(inset_max_, b.reach);
     for (int k : {b.from, b.to}) drop_max_ = std::max(drop_max_, profiles_[static_cast<std::size_t>(k)].drop);
@@ -99,7 +100,7 @@ DropField::Hit DropField::strongest(Vec2 p) const {
     const EdgeProfile& profile = profiles_[static_cast<std::size_t>(g.profile)];
     double near2 = profile.inset * profile.inset;
     std::size_t nearest = g.ids.size();
-    walk_tree(g.tree, 0, 0, g.ids.size(), [&](const plane::Box& box) { return distance2(box, p) < near2; },
+    walk_tree(g.tree, 0, 0, g.ids.size(), p, [&](const plane::Box& box) { return distance2(box, p) < near2; },
               [&](std::size_t i) {
                 const double d2 = g.elements[i].distance2(p);
                 if (d2 < near2) {
@@ -113,7 +114,7 @@ DropField::Hit DropField::strongest(Vec2 p) const {
   }
   if (!blends_.empty()) {
     const double far2 = inset_max_ * inset_max_;
-    walk_tree(blend_tree_, 0, 0, blends_.size(), [&](const plane::Box& box) { return distance2(box, p) < far2; },
+    walk_tree(blend_tree_, 0, 0, blends_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < far2; },
               [&](std::size_t i) { best = strongest_blend(blends_[i], p, best); });
   }
   return best;
@@ -172,10 +173,11 @@ DropField::Hit DropField::strongest_blend(const Blend& b, Vec2 p, Hit best) cons
   // d drop / d u, for a search between two places where it has opposite signs.
   const auto slope_at = [&](double u) {
     const double g = b.g0 + u * span, w = smoothstep(g);
-    const Vec2 q = e.point(u), n = e.inward(u);
+    const Vec2 q = e.point(u);
     const double d = norm(p - q);
     drop_from(u, q, w);
-    const double away = dot(q - p, right(n)) * e.length;  // d times its derivative
+    const Vec2 tangent = !e.arc ? e.dir : (e.ccw ? 1 : -1) / e.radius * left(q - e.centre);
+    const double away = dot(q - p, tangent) * e.length;  // d times its derivative
     const double fall = d > 1e-12 ? ((1 - w) * from.slope_at(d) + w * to.slope_at(d)) * away / d : 0.0;
     return 6 * g * (1 - g) * span * (to.drop_at(d) - from.drop_at(d)) + fall;
   };
@@ -186,10 +188,17 @@ DropField::Hit DropField::strongest_blend(const Blend& b, Vec2 p, Hit best) cons
   constexpr int kSamples = 16;
   const double step = (last - first) / kSamples;
   double value[kSamples + 1];
-  for (int i = 0; i <= kSamples; ++i) value[i] = drop_at(first + i * step);
+  const Vec2 a = e.point(first), along = (e.point(last) - a) / kSamples;
+  const double cosine = std::cos(step * e.sweep), sine = std::sin(step * e.sweep);
+  Vec2 arm = a - e.centre;
+  for (int i = 0; i <= kSamples; ++i) {
+    const double u = first + i * step;
+    value[i] = drop_from(u, e.arc ? e.centre + arm : a + i * along, smoothstep(b.g0 + u * span));
+    arm = {cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y};
+  }
   const double highest = std::max(drop_at(foot), *std::max_element(value, value + kSamples + 1));
   const auto climb = [&](double low, double high) {
-    constexpr double kClose = 1e-9;
+    constexpr double kClose = 1e-7;  // the value at a maximum is right to the square of this
     if (high - low < kClose) return;
     double rise = slope_at(low), fall = slope_at(high);
     // The weight stands still at the ends of a run.

@@ -2,10 +2,12 @@
 // The places are found by bisection and the range is cut there, so that kinks cost a few evaluations instead of
 // spoiling convergence. Nodes and weights from Boost.Math.
 #pragma once
+#include <algorithm>
 #include <array>
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cmath>
 #include <cstdint>
+#include <vector>
 
 namespace kerfkiln::cushion {
 
@@ -31,23 +33,52 @@ class LabelledQuadrature {
                      double smallest)
       : f_(f), closed_(closed), scale_(scale), tolerance_(tolerance), smallest_(smallest) {}
 
+  // Halves the piece with the largest error until their sum is within the tolerance.
   Integral<N> over(double a, double b) {
-    sum_ = {};
-    pieces_ = 0;
+    pieces_.clear();
+    cuts_ = 0;
     range_ = b - a;
-    if (range_ > 0) piece(a, b, 0);
-    return sum_;
+    Integral<N> sum;
+    if (!(range_ > 0)) return sum;
+    add(a, b);
+    for (;;) {
+      double error = 0;
+      std::size_t worst = 0;
+      for (std::size_t i = 0; i < pieces_.size(); ++i) {
+        error += pieces_[i].error;
+        if (pieces_[i].error > pieces_[worst].error) worst = i;
+      }
+      const double from = pieces_[worst].a, to = pieces_[worst].b;
+      if (error <= tolerance_ || pieces_.size() >= kPieces || to - from < smallest_ * range_) break;
+      pieces_.erase(pieces_.begin() + static_cast<std::ptrdiff_t>(worst));
+      add(from, (from + to) / 2);
+      add((from + to) / 2, to);
+    }
+    std::sort(pieces_.begin(), pieces_.end(), [](const Piece& p, const Piece& q) { return p.a < q.a; });
+    std::uint64_t last = 0;
+    for (const Piece& p : pieces_) {
+      for (std::size_t c = 0; c < N; ++c) sum.value[c] += p.value[c];
+      sum.error += p.error;
+      if (&p == &pieces_.front() || p.label != last) sum.trail = (sum.trail ^ p.label) * 1099511628211u;
+      last = p.label;
+    }
+    return sum;
   }
 
  private:
   using Kronrod = boost::math::quadrature::gauss_kronrod<double, 15>;
   using Gauss = boost::math::quadrature::gauss<double, 7>;
-  static constexpr int kDepth = 60;
-  // Labels that flicker by rounding must not cost without bound: after kCuts pieces kinks are left to bisection by
-  // error, after kPieces the error is what it is, and reported.
-  static constexpr int kCuts = 48, kPieces = 160;
+  // Labels that flicker by rounding must not cost without bound: after kCuts kinks are left to halving by error, after
+  // kPieces the error is what it is, and reported.
+  static constexpr int kCuts = 40;
+  static constexpr std::size_t kPieces = 120;
+  struct Piece {
+    double a, b, error;
+    std::array<double, N> value;
+    std::uint64_t label;
+  };
 
-  void piece(double a, double b, int depth) {
+  void add(double a, double b) {
     const double mid = (a + b) / 2, half = (b - a) / 2;
     const auto& x = Kronrod::abscissa();
     Labelled<N> at[15];
@@ -57,29 +88,28 @@ class LabelledQuadrature {
       place[i] = mid + half * offset;
       at[i] = f_(place[i]);
     }
-    ++pieces_;
-    const bool splittable = depth < kDepth && b - a > smallest_ * range_ && pieces_ < kPieces;
-    for (int i = 0; splittable && pieces_ < kCuts && i < 14; ++i) {
+    bool same = true;
+    for (int i = 0; i < 14; ++i) {
       if (at[i].label == at[i + 1].label) continue;
+      same = false;
+      if (cuts_ >= kCuts || b - a < smallest_ * range_) break;
+      ++cuts_;
       double low = place[i], high = place[i + 1];
       while (high - low > smallest_ * range_ / 4) {
         const double m = (low + high) / 2;
         (f_(m).label == at[i].label ? low : high) = m;
       }
-      piece(a, high, depth + 1);
-      piece(high, b, depth + 1);
+      add(a, high);
+      add(high, b);
       return;
     }
-    std::array<double, N> value{};
-    bool same = true;
-    for (int i = 0; i < 14; ++i) same = same && at[i].label == at[i + 1].label;
-    if (same && closed_(at[7].label, a, b, value)) {
-      add(value, 0, at[7].label);
-      return;
-    }
+    Piece piece{a, b, 0, {}, at[7].label};
+    if (!same || !closed_(at[7].label, a, b, piece.value)) gauss_kronrod(at, half, piece);
+    pieces_.push_back(piece);
+  }
+  void gauss_kronrod(const Labelled<N>* at, double half, Piece& piece) const {
     const auto& wk = Kronrod::weights();
     const auto& wg = Gauss::weights();
-    double error = 0;
     for (std::size_t c = 0; c < N; ++c) {
       double k = wk[0] * at[7].value[c], g = wg[0] * at[7].value[c];
       for (std::size_t j = 1; j < 8; ++j) {
@@ -87,31 +117,17 @@ class LabelledQuadrature {
         k += wk[j] * pair;
         if (j % 2 == 0) g += wg[j / 2] * pair;
       }
-      value[c] = k * half;
-      error = std::max(error, std::abs(k - g) * half / scale_[c]);
+      piece.value[c] = k * half;
+      piece.error = std::max(piece.error, std::abs(k - g) * half / scale_[c]);
     }
-    if (error > tolerance_ * (b - a) / range_ && splittable) {
-      piece(a, mid, depth + 1);
-      piece(mid, b, depth + 1);
-      return;
-    }
-    add(value, error, at[7].label);
-  }
-  void add(const std::array<double, N>& value, double error, std::uint64_t label) {
-    for (std::size_t c = 0; c < N; ++c) sum_.value[c] += value[c];
-    sum_.error += error;
-    if (label == last_ && sum_.trail != Integral<N>{}.trail) return;
-    last_ = label;
-    sum_.trail = (sum_.trail ^ label) * 1099511628211u;
   }
 
   const F& f_;
   const Closed& closed_;
   const std::array<double, N>& scale_;
   double tolerance_, smallest_, range_ = 0;
-  int pieces_ = 0;
-  Integral<N> sum_;
-  std::uint64_t last_ = 0;
+  int cuts_ = 0;
+  std::vector<Piece> pieces_;
 };
 
 }  // namespace kerfkiln::cushion

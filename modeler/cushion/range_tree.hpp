@@ -21,38 +21,51 @@ inline double distance2(const plane::Box& box, Vec2 p) {
   return x * x + y * y;
 }
 
-// Nodes in pre-order: a node over n items is followed by its left subtree and then its right one.
+// Nodes as in a heap: the children of node k are 2 k + 1 and 2 k + 2.
 inline std::size_t tree_size(std::size_t n) {
-  return n <= kTreeLeaf ? 1 : 1 + tree_size(n / 2) + tree_size(n - n / 2);
+  std::size_t size = 1;
+  for (; n > kTreeLeaf; n -= n / 2) size = 2 * size + 1;
+  return size;
 }
 
+// tree: of tree_size(n) boxes.
 template <class BoxOf>
-plane::Box build_tree(std::vector<plane::Box>& tree, std::size_t first, std::size_t n, const BoxOf& box_of) {
-  const std::size_t at = tree.size();
-  tree.emplace_back();
+plane::Box build_tree(std::vector<plane::Box>& tree, std::size_t at, std::size_t first, std::size_t n,
+                      const BoxOf& box_of) {
   plane::Box box;
   if (n <= kTreeLeaf) {
     box = box_of(first);
     for (std::size_t i = 1; i < n; ++i) box = joined(box, box_of(first + i));
   } else {
-    box = build_tree(tree, first, n / 2, box_of);
-    box = joined(box, build_tree(tree, first + n / 2, n - n / 2, box_of));
+    box = joined(build_tree(tree, 2 * at + 1, first, n / 2, box_of),
+                 build_tree(tree, 2 * at + 2, first + n / 2, n - n / 2, box_of));
   }
-  tree[at] = box;
-  return box;
+  return tree[at] = box;
+}
+template <class BoxOf>
+std::vector<plane::Box> tree_of(std::size_t n, const BoxOf& box_of) {
+  std::vector<plane::Box> tree(tree_size(n));
+  build_tree(tree, 0, 0, n, box_of);
+  return tree;
 }
 
-// Calls item(i) for each item whose box chain passes keep(box). Returns the number of nodes the subtree has.
+// Calls item(i) for each item whose boxes pass keep(box), the half nearer to `towards` first.
 template <class Keep, class Item>
-std::size_t walk_tree(const std::vector<plane::Box>& tree, std::size_t at, std::size_t first, std::size_t n,
-                      const Keep& keep, const Item& item) {
-  if (!keep(tree[at])) return tree_size(n);
+void walk_tree(const std::vector<plane::Box>& tree, std::size_t at, std::size_t first, std::size_t n, Vec2 towards,
+               const Keep& keep, const Item& item) {
+  if (!keep(tree[at])) return;
   if (n <= kTreeLeaf) {
     for (std::size_t i = 0; i < n; ++i) item(first + i);
-    return 1;
+    return;
   }
-  const std::size_t left = walk_tree(tree, at + 1, first, n / 2, keep, item);
-  return 1 + left + walk_tree(tree, at + 1 + left, first + n / 2, n - n / 2, keep, item);
+  const std::size_t l = 2 * at + 1, half = n / 2;
+  if (distance2(tree[l], towards) <= distance2(tree[l + 1], towards)) {
+    walk_tree(tree, l, first, half, towards, keep, item);
+    walk_tree(tree, l + 1, first + half, n - half, towards, keep, item);
+  } else {
+    walk_tree(tree, l + 1, first + half, n - half, towards, keep, item);
+    walk_tree(tree, l, first, half, towards, keep, item);
+  }
 }
 
 }  // namespace kerfkiln::cushion

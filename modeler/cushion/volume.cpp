@@ -166,7 +166,9 @@ SheetResult integrate(const Form& form, Sheet sheet, const std::vector<double>& 
                       const VolumeOptions& options) {
   const plane::Box box = form.field(sheet).boundary().box();
   const double size = std::max({std::abs(box.low.x), std::abs(box.low.y), std::abs(box.high.x), std::abs(box.high.y)});
-  const double tolerance = options.relative_error / 2 * plane::area(form.outline()) * form.height();
+  const bool closed = form.uniform(sheet) && !options.general;
+  const double wanted = options.relative_error > 0 ? options.relative_error : closed ? 1e-10 : 1e-7;
+  const double tolerance = wanted / 2 * plane::area(form.outline()) * form.height();
   SheetIntegral integral(form.field(sheet), options.general, size, tolerance);
   SheetResult result;
   for (std::size_t first = 0; first < thresholds.size(); first += kLevels) {
