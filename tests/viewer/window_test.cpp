@@ -215,7 +215,7 @@ TEST(Window, AnySizeEitherThemeEveryView) {
   bench.open(kDemo);
   ASSERT_TRUE(bench.ready()) << bench.log();
   const std::string volume = bench.word("figure:core.volume");
-  for (const char* k : {"l", "x", "x", "x", "x", "l", "2", "3", "6", "7", "1", "p", "e", "g", "d", "t", "F3", "F2", "F1", "Escape", "Next", "Prior", "f"}) {
+  for (const char* k : {"l", "x", "x", "x", "x", "l", "2", "3", "6", "7", "1", "p", "e", "g", "d", "t", "F3", "F2", "F1", "Escape", "n", "b", "f"}) {
     bench.key(k);
     ASSERT_TRUE(bench.running()) << k << "\n" << bench.log();
   }

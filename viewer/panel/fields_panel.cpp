@@ -44,7 +44,9 @@ void combo(Ui& ui, const Field& f, const std::vector<std::pair<std::string, std:
   for (const auto& [value, label] : choices)
     if (value == standing && !label.empty()) standing = label;
   ImGui::SetNextItemWidth(width);
-  if (ImGui::BeginCombo(("##" + f.path).c_str(), standing.empty() ? "not given" : standing.c_str())) {
+  // The arrow takes a square of the box.
+  const std::string preview = fitted(standing.empty() ? "not given" : standing, width - ImGui::GetFrameHeight() - 2 * ImGui::GetStyle().FramePadding.x);
+  if (ImGui::BeginCombo(("##" + f.path).c_str(), preview.c_str())) {
     for (std::size_t i = 0; i < choices.size(); ++i) {
       const std::string& label = choices[i].second.empty() ? choices[i].first : choices[i].second;
       if (ImGui::Selectable((label + "##" + choices[i].first).c_str(), choices[i].first == f.written)) chosen(i);
