@@ -1,4 +1,4 @@
-// kerfkiln: the command line of design.md's "check, figures, packet, starter, schema".
+// kerfkiln: arguments to a command, faults to an exit code.
 #include <CLI/CLI.hpp>
 
 #include <csignal>
