@@ -173,7 +173,8 @@ InnerPoint InnerSolver::settle(InnerPoint x, Vec2 u, double z) const {
   x.reach = kInfinity;
   // On an axis a sharp section is stationary without being nearest: start a little aside.
   constexpr double kAside = 0.01;
-  if (!regular_) x.v = std::clamp(x.v, kAside, 1 - kAside);
+  const double aside = std::clamp(x.v, kAside, 1 - kAside);
+  if (!regular_ && aside != x.v && entry(form_->point(x.t, x.piece, aside), u, z, wall_).e < kInfinity) x.v = aside;
   descend(x, u, z);
   const auto goes_down = [&](InnerPoint& y) {
     const double before = x.reach;

@@ -11,7 +11,7 @@ namespace {
 
 // Points closer than this are one: a flat or a corner arc of no length.
 constexpr double kMerge = 1e-4;
-constexpr double kMargin = 1.1;  // the bending varies within a step
+constexpr double kMargin = 1.14;  // the bending varies within a step
 constexpr int kSamples = 6;       // of the bending, a span
 constexpr double kColumnShare = 0.45;
 
@@ -204,16 +204,16 @@ class SquaredMesh {
   template <class At, class Middle>
   bool fits(double a, double b, At&& at, Middle&& middle) const {
     // The axes, where a section may be sharp, and a few places between.
-    const std::size_t last = places_.size() - 2, stride = std::max<std::size_t>(1, last / 8);
+    const std::size_t last = places_.size() - 2, stride = std::max<std::size_t>(1, last / 5);
     for (std::size_t i = 0; i <= last; i = i == last ? last + 1 : std::min(last, i + stride)) {
       const Vec3 p = at(i, a), q = at(i, b), chord = q - p;
-      for (double f : {0.3, 0.6})
-        if (norm(cross(chord, at(i, a + f * (b - a)) - p)) > (1 - kColumnShare) * deviation_ * norm(chord)) return false;
+      // Off the middle, where an S-shape would cross its chord.
+      if (norm(cross(chord, at(i, a + 0.4 * (b - a)) - p)) > (1 - kColumnShare) * deviation_ * norm(chord)) return false;
       // The middle of the diagonal that band() takes.
       const Vec3 r = at(i + 1, a), s = at(i + 1, b);
       const Vec3 on = norm(p - s) <= norm(r - q) ? 0.5 * (p + s) : 0.5 * (r + q);
       const Vec3 n = cross(s - p, q - r);
-      if (dot(n, n) > 0 && std::abs(dot(middle(i, 0.5 * (a + b)) - on, n)) > 0.95 * deviation_ * norm(n)) return false;
+      if (dot(n, n) > 0 && std::abs(dot(middle(i, 0.5 * (a + b)) - on, n)) > 0.9 * deviation_ * norm(n)) return false;
     }
     return true;
   }

@@ -10,8 +10,8 @@ void Quadrant::mirror(solid::Mesh& out) const {
   // Quadrant k has signs (+,+), (-,+), (-,-), (+,-); odd ones are turned inside out by the mirror.
   const std::size_t n = points.size();
   std::vector<std::uint32_t> ids(4 * n);
-  out.points.clear();
-  out.points.reserve(4 * n);
+  out.points.resize(4 * n);
+  std::uint32_t count = 0;
   for (std::size_t k = 0; k < 4; ++k) {
     const bool left = k == 1 || k == 2, down = k >= 2;
     for (std::size_t i = 0; i < n; ++i) {
@@ -23,10 +23,11 @@ void Quadrant::mirror(solid::Mesh& out) const {
         ids[k * n + i] = ids[owner * n + i];
         continue;
       }
-      ids[k * n + i] = static_cast<std::uint32_t>(out.points.size());
-      out.points.push_back({left ? -p.x : p.x, down ? -p.y : p.y, p.z});
+      ids[k * n + i] = count;
+      out.points[count++] = {left ? -p.x : p.x, down ? -p.y : p.y, p.z};
     }
   }
+  out.points.resize(count);
   out.triangles.resize(4 * triangles.size());
   solid::Triangle* to = out.triangles.data();
   for (std::size_t k = 0; k < 4; ++k) {
