@@ -18,8 +18,11 @@ std::array<double, 4> times(const Matrix& m, const std::array<double, 4>& v) {
 
 TEST(Camera, LooksTheWayItsNameSays) {
   Camera c;
-  const struct { Aim aim; Vec3 eye; } table[] = {{Aim::front, {0, -1, 0}}, {Aim::back, {0, 1, 0}}, {Aim::left, {-1, 0, 0}},
-                                                 {Aim::right, {1, 0, 0}},  {Aim::top, {0, 0, 1}},  {Aim::under, {0, 0, -1}}};
+  const struct {
+    Aim aim;
+    Vec3 eye;
+  } table[] = {{Aim::front, {0, -1, 0}}, {Aim::back, {0, 1, 0}}, {Aim::left, {-1, 0, 0}},
+               {Aim::right, {1, 0, 0}},  {Aim::top, {0, 0, 1}},  {Aim::under, {0, 0, -1}}};
   for (const auto& row : table) {
     c.aim(row.aim);
     EXPECT_NEAR(dot(unit(c.eye() - c.target()), row.eye), 1, 1e-12);

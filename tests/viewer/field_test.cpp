@@ -56,7 +56,8 @@ TEST(FieldTree, EveryLeafSaysWhatItIs) {
   look(tree_of(viewer_test::kDesign));
 }
 
-// Each offered form is a piece of JSON that the reader accepts in its place, judged by an independent JSON reader first.
+// Each offered form is a piece of JSON that the reader accepts in its place, judged by an independent JSON reader
+// first.
 TEST(FieldTree, FreshFormsCanBeRead) {
   const job::Document document = job::parse(viewer_test::kDesign);
   const Field tree = tree_of(viewer_test::kDesign);

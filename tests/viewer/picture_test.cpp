@@ -13,14 +13,16 @@ namespace {
 solid::Mesh box() {
   solid::Mesh m;
   for (int i = 0; i < 8; ++i) m.points.push_back({i & 1 ? 3.0 : 0, i & 2 ? 4.0 : 0, i & 4 ? 5.0 : 0});
-  m.triangles = {{0, 2, 1}, {1, 2, 3}, {4, 5, 6}, {5, 7, 6}, {0, 1, 4}, {1, 5, 4}, {2, 6, 3}, {3, 6, 7}, {0, 4, 2}, {2, 4, 6}, {1, 3, 5}, {3, 7, 5}};
+  m.triangles = {{0, 2, 1}, {1, 2, 3}, {4, 5, 6}, {5, 7, 6}, {0, 1, 4}, {1, 5, 4},
+                 {2, 6, 3}, {3, 6, 7}, {0, 4, 2}, {2, 4, 6}, {1, 3, 5}, {3, 7, 5}};
   return m;
 }
 
 solid::Mesh cylinder(unsigned n, double r, double h) {
   solid::Mesh m;
   for (double z : {0.0, h})
-    for (unsigned i = 0; i < n; ++i) m.points.push_back({r * std::cos(2 * std::numbers::pi * i / n), r * std::sin(2 * std::numbers::pi * i / n), z});
+    for (unsigned i = 0; i < n; ++i)
+      m.points.push_back({r * std::cos(2 * std::numbers::pi * i / n), r * std::sin(2 * std::numbers::pi * i / n), z});
   m.points.push_back({0, 0, 0}), m.points.push_back({0, 0, h});
   for (unsigned i = 0; i < n; ++i) {
     const unsigned j = (i + 1) % n;
@@ -68,9 +70,9 @@ TEST(Picture, ACylinderIsRoundAroundAndSharpAtTheRims) {
   EXPECT_EQ(radial, 2 * n);
 }
 
-// Weighting by corner angle makes the normal independent of how a flat face is cut into triangles (Thürmer and Wüthrich,
-// "Computing vertex normals from polygonal facets", Journal of Graphics Tools 3(1), 1998): a corner of a smoothed cube
-// points along its diagonal although its faces bring one or two triangles each.
+// Weighting by corner angle makes the normal independent of how a flat face is cut into triangles (Thürmer and
+// Wüthrich, "Computing vertex normals from polygonal facets", Journal of Graphics Tools 3(1), 1998): a corner of a
+// smoothed cube points along its diagonal although its faces bring one or two triangles each.
 TEST(Picture, TriangulationDoesNotTiltNormals) {
   const Picture p = picture_of(box(), 3.0);  // everything smooth
   EXPECT_EQ(p.vertices.size(), 8U);

@@ -16,8 +16,9 @@
 namespace kerfkiln::viewer_test {
 using Clock = std::chrono::steady_clock;
 
-Process::Process(const std::vector<std::string>& command, const std::vector<std::pair<std::string, std::string>>& environment,
-                 const std::string& out_file, int kept_descriptor) {
+Process::Process(const std::vector<std::string>& command,
+                 const std::vector<std::pair<std::string, std::string>>& environment, const std::string& out_file,
+                 int kept_descriptor) {
   pid_ = fork();
   if (pid_ != 0) return;
   const int out = open(out_file.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
@@ -25,7 +26,8 @@ Process::Process(const std::vector<std::string>& command, const std::vector<std:
   dup2(out, 2);
   for (int fd = 3; fd < 256; ++fd)
     if (fd != kept_descriptor) close(fd);
-  for (const auto& [name, value] : environment) value == "-" ? unsetenv(name.c_str()) : setenv(name.c_str(), value.c_str(), 1);
+  for (const auto& [name, value] : environment)
+    value == "-" ? unsetenv(name.c_str()) : setenv(name.c_str(), value.c_str(), 1);
   std::vector<char*> arguments;
   for (const std::string& a : command) arguments.push_back(const_cast<char*>(a.c_str()));
   arguments.push_back(nullptr);
@@ -72,10 +74,11 @@ Display::Display(int width, int height) {
   int ends[2];
   if (pipe(ends) != 0) return;
   // The server itself chooses a free number and writes it to the descriptor once it takes clients.
-  server_ = std::make_unique<Process>(
-      std::vector<std::string>{"Xvfb", "-displayfd", std::to_string(ends[1]), "-screen", "0",
-                               std::to_string(width) + "x" + std::to_string(height) + "x24", "+extension", "GLX", "-nolisten", "tcp"},
-      std::vector<std::pair<std::string, std::string>>{}, "/dev/null", ends[1]);
+  server_ =
+      std::make_unique<Process>(std::vector<std::string>{"Xvfb", "-displayfd", std::to_string(ends[1]), "-screen", "0",
+                                                         std::to_string(width) + "x" + std::to_string(height) + "x24",
+                                                         "+extension", "GLX", "-nolisten", "tcp"},
+                                std::vector<std::pair<std::string, std::string>>{}, "/dev/null", ends[1]);
   close(ends[1]);
   std::string text;
   pollfd waiting{ends[0], POLLIN, 0};

@@ -29,7 +29,8 @@ std::shared_ptr<const Picture> sphere(double r) {
     }
   const unsigned low = static_cast<unsigned>(m.points.size()), top = (rings - 2) * n;
   m.points.push_back({0, 0, -r}), m.points.push_back({0, 0, r});
-  for (unsigned i = 0; i < n; ++i) m.triangles.push_back({low, (i + 1) % n, i}), m.triangles.push_back({low + 1, top + i, top + (i + 1) % n});
+  for (unsigned i = 0; i < n; ++i)
+    m.triangles.push_back({low, (i + 1) % n, i}), m.triangles.push_back({low + 1, top + i, top + (i + 1) % n});
   return std::make_shared<const Picture>(picture_of(m));
 }
 
@@ -102,7 +103,8 @@ TEST_F(SceneTest, TheCutFaceOfAHollowFormIsARing) {
   const double mm = camera.height_mm() / kHigh, ring = std::numbers::pi * kRadius * kRadius * (1 - 0.36);
   // Strokes repeat every 9 pixels along x + y and touch 4 of them.
   EXPECT_NEAR(plain * mm * mm / ring, 5.0 / 9.0, 0.02);
-  for (int y = kHigh / 2 - 20; y < kHigh / 2 + 20; ++y) EXPECT_NE(at(cut, kWide / 2, y)[1], 204);  // the hollow is no cut face
+  for (int y = kHigh / 2 - 20; y < kHigh / 2 + 20; ++y)
+    EXPECT_NE(at(cut, kWide / 2, y)[1], 204);  // the hollow is no cut face
 }
 
 TEST_F(SceneTest, DrawsOnlyWhenSomethingChanged) {

@@ -25,7 +25,9 @@ output::Job stand_in(const job::Document& d) {
   return job;
 }
 
-Session session() { return Session(Editor::of_text(kDesign), &stand_in, [] {}); }
+Session session() {
+  return Session(Editor::of_text(kDesign), &stand_in, [] {});
+}
 double height(Session& s) {
   s.wait();
   return s.product()->figure("height")->value;

@@ -40,7 +40,8 @@ TEST(Shown, AsManyDigitsAsTheBenchCanUse) {
 
 TEST(Leading, TheImportantOnesFirstWhateverTheFamily) {
   product::Product p;
-  for (const char* key : {"layer.1.volume", "total.mass", "core.mass", "core.volume"}) p.figures.push_back(figure(key, 1, "L"));
+  for (const char* key : {"layer.1.volume", "total.mass", "core.mass", "core.volume"})
+    p.figures.push_back(figure(key, 1, "L"));
   const auto lead = leading_figures(p, 2);
   ASSERT_EQ(lead.size(), 2U);
   EXPECT_EQ(lead[0]->key, "core.volume");

@@ -20,14 +20,15 @@ void nap(int ms) { std::this_thread::sleep_for(std::chrono::milliseconds(ms)); }
 
 class Bench {
  public:
-  explicit Bench(int width = 1280, int height = 800) : display_(width, height), size_(std::to_string(width) + "x" + std::to_string(height)) {}
+  explicit Bench(int width = 1280, int height = 800)
+      : display_(width, height), size_(std::to_string(width) + "x" + std::to_string(height)) {}
   bool has_display() const { return !display_.number().empty(); }
   std::filesystem::path file(const std::string& name) const { return folder_.path / name; }
 
   void open(const std::filesystem::path& design) {
-    viewer_ = std::make_unique<Process>(
-        std::vector<std::string>{kViewer, design.string(), "--size", size_, "--layout-dump", file("layout.json").string()}, environment(),
-        file("viewer.log").string());
+    viewer_ = std::make_unique<Process>(std::vector<std::string>{kViewer, design.string(), "--size", size_,
+                                                                 "--layout-dump", file("layout.json").string()},
+                                        environment(), file("viewer.log").string());
   }
   bool running() { return viewer_->running(); }
   int wait_for_end() { return viewer_->wait(20); }
@@ -48,10 +49,14 @@ class Bench {
     return f();
   }
   bool ready() {
-    return eventually([&] { return word("status") == "ready" && !layout()["words"].value("figure:core.volume", "").empty(); });
+    return eventually(
+        [&] { return word("status") == "ready" && !layout()["words"].value("figure:core.volume", "").empty(); });
   }
   bool shows(const std::string& widget) {
-    return eventually([&] { const auto j = layout(); return j.is_object() && j["widgets"].contains(widget); });
+    return eventually([&] {
+      const auto j = layout();
+      return j.is_object() && j["widgets"].contains(widget);
+    });
   }
   // A place in a widget, as shares of its width and height.
   std::pair<int, int> place(const std::string& widget, double across = 0.5, double down = 0.5) {
@@ -128,7 +133,9 @@ TEST(Window, ASliderMovedChangesTheFigureAndTheSavedFileHoldsIt) {
 
   const std::string slider = "slider:pieces/0/outline/rectangle/width";
   bench.drag(bench.place(slider, 0.3), bench.place(slider, 0.8));
-  ASSERT_TRUE(bench.eventually([&] { return bench.word("status") == "ready" && bench.word("figure:core.volume") != volume; })) << bench.log();
+  ASSERT_TRUE(bench.eventually([&] {
+    return bench.word("status") == "ready" && bench.word("figure:core.volume") != volume;
+  })) << bench.log();
   EXPECT_EQ(bench.word("dirty"), "yes");
   EXPECT_EQ(width_in(file), before);  // nothing is written before it is asked for
 
@@ -147,7 +154,8 @@ TEST(Window, ASliderMovedChangesTheFigureAndTheSavedFileHoldsIt) {
 
   // The whole drag is one step back.
   bench.key("ctrl+z");
-  ASSERT_TRUE(bench.eventually([&] { return bench.word("status") == "ready" && bench.word("figure:core.volume") == volume; }));
+  ASSERT_TRUE(
+      bench.eventually([&] { return bench.word("status") == "ready" && bench.word("figure:core.volume") == volume; }));
   EXPECT_EQ(bench.word("undo"), "");
   bench.key("ctrl+s");
   ASSERT_TRUE(bench.eventually([&] { return bench.word("dirty") == "no"; }));
@@ -169,7 +177,9 @@ TEST(Window, TypedValuesUnitsAndMessagesBesideTheField) {
   bench.click(box);
   bench.type("60 cm");
   bench.key("Return");
-  ASSERT_TRUE(bench.eventually([&] { return bench.word("status") == "ready" && bench.word("figure:core.volume") != volume; })) << bench.log();
+  ASSERT_TRUE(bench.eventually([&] {
+    return bench.word("status") == "ready" && bench.word("figure:core.volume") != volume;
+  })) << bench.log();
   // No value: the design stays as it was, the box keeps its number.
   bench.click(box);
   bench.type("wide");
@@ -190,7 +200,8 @@ TEST(Window, TypedValuesUnitsAndMessagesBesideTheField) {
   ASSERT_TRUE(bench.shows("unsaved:drop"));
   bench.click("unsaved:drop");
   EXPECT_EQ(bench.wait_for_end(), 0);
-  EXPECT_EQ(nlohmann::json::parse(get(file), nullptr, true, true)["pieces"][0]["outline"]["rectangle"]["depth"], "60 cm");
+  EXPECT_EQ(nlohmann::json::parse(get(file), nullptr, true, true)["pieces"][0]["outline"]["rectangle"]["depth"],
+            "60 cm");
 }
 
 TEST(Window, WritesThePacket) {
@@ -203,9 +214,11 @@ TEST(Window, WritesThePacket) {
   bench.key("ctrl+p");
   ASSERT_TRUE(bench.shows("dialog:do"));
   bench.key("Return");
-  ASSERT_TRUE(bench.eventually([&] { return bench.word("packet") == "written"; }, 120)) << bench.word("packet") << bench.log();
+  ASSERT_TRUE(bench.eventually([&] { return bench.word("packet") == "written"; }, 120))
+      << bench.word("packet") << bench.log();
   std::size_t files = 0;
-  for (const auto& e : std::filesystem::recursive_directory_iterator(bench.file("chair-packet"))) files += e.is_regular_file();
+  for (const auto& e : std::filesystem::recursive_directory_iterator(bench.file("chair-packet")))
+    files += e.is_regular_file();
   EXPECT_GE(files, 5U);
 }
 
@@ -215,7 +228,8 @@ TEST(Window, AnySizeEitherThemeEveryView) {
   bench.open(kDemo);
   ASSERT_TRUE(bench.ready()) << bench.log();
   const std::string volume = bench.word("figure:core.volume");
-  for (const char* k : {"l", "x", "x", "x", "x", "l", "2", "3", "6", "7", "1", "p", "e", "g", "d", "t", "F3", "F2", "F1", "Escape", "n", "b", "f"}) {
+  for (const char* k : {"l", "x", "x", "x", "x",  "l",  "2",  "3",      "6", "7", "1", "p",
+                        "e", "g", "d", "t", "F3", "F2", "F1", "Escape", "n", "b", "f"}) {
     bench.key(k);
     ASSERT_TRUE(bench.running()) << k << "\n" << bench.log();
   }

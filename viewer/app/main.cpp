@@ -43,8 +43,11 @@ std::string place(const Finding& f) { return f.path.empty() ? "" : f.path + ": "
 std::string frame_report(std::vector<double> ms) {
   if (ms.empty()) return "no frame was drawn";
   std::sort(ms.begin(), ms.end());
-  const auto at = [&](double share) { return format_number(ms[static_cast<std::size_t>(share * static_cast<double>(ms.size() - 1))], 2) + " ms"; };
-  return std::to_string(ms.size()) + " frames: median " + at(0.5) + ", nine of ten within " + at(0.9) + ", longest " + at(1);
+  const auto at = [&](double share) {
+    return format_number(ms[static_cast<std::size_t>(share * static_cast<double>(ms.size() - 1))], 2) + " ms";
+  };
+  return std::to_string(ms.size()) + " frames: median " + at(0.5) + ", nine of ten within " + at(0.9) + ", longest " +
+         at(1);
 }
 
 int show(Session& session, Window& window, const Arguments& a) {
@@ -66,7 +69,8 @@ int show(Session& session, Window& window, const Arguments& a) {
     window.set_title(bench.title());
     if (!a.layout_dump.empty()) {
       std::string now = bench.ui().marks.json();
-      if (now != dumped && output::write_whole(a.layout_dump, now, output::Sync::later).empty()) dumped = std::move(now);
+      if (now != dumped && output::write_whole(a.layout_dump, now, output::Sync::later).empty())
+        dumped = std::move(now);
     }
   }
   if (a.frame_times) std::cout << frame_report(std::move(times)) << "\n";
@@ -77,7 +81,8 @@ int run(const Arguments& a) {
   const std::optional<Window::Options> options = window_options(a);
   if (!options) return fail(kUsage, "--size takes WIDTHxHEIGHT from 960x600 to 16384x16384, not \"" + a.size + "\"");
   if (a.scale != 0 && !(a.scale >= 0.5 && a.scale <= 4)) return fail(kUsage, "--scale takes 0.5 to 4");
-  Result<Editor> editor = a.file.empty() ? Result<Editor>(Editor::of_text(job::starter("cushion"))) : Editor::of_file(a.file);
+  Result<Editor> editor =
+      a.file.empty() ? Result<Editor>(Editor::of_text(job::starter("cushion"))) : Editor::of_file(a.file);
   if (!editor) {
     const Finding& f = editor.findings().front();
     return fail(kFile, place(f) + f.message + " " + f.remedy);

@@ -6,11 +6,40 @@
 namespace kerfkiln::viewer {
 
 enum class Command {
-  open, save, save_as, undo, redo, packet, quit,
-  corner, front, back, left, right, top, under, fit, parallel,
-  form, sheets, layers, cut, edges, floor, sizes,
-  next_piece, previous_piece, theme, units, keys,
-  turn_left, turn_right, turn_up, turn_down, closer, farther
+  open,
+  save,
+  save_as,
+  undo,
+  redo,
+  packet,
+  quit,
+  corner,
+  front,
+  back,
+  left,
+  right,
+  top,
+  under,
+  fit,
+  parallel,
+  form,
+  sheets,
+  layers,
+  cut,
+  edges,
+  floor,
+  sizes,
+  next_piece,
+  previous_piece,
+  theme,
+  units,
+  keys,
+  turn_left,
+  turn_right,
+  turn_up,
+  turn_down,
+  closer,
+  farther
 };
 struct CommandInfo {
   Command command;

@@ -12,9 +12,12 @@ constexpr float kBoxWidth = 104;
 std::string help_of(const Field& f, Units units) {
   std::string out = f.help;
   const auto line = [&](const std::string& s) { out += (out.empty() ? "" : "\n") + s; };
-  if (f.kind == Field::Kind::quantity && f.range.limited()) line("Permitted: " + format_range(f.range, f.dimension, units));
-  if (!f.default_text.empty()) line("If nothing is said: " + f.default_text + (f.source.empty() ? "" : " (" + f.source + ")"));
-  if (f.kind == Field::Kind::quantity) line("Type a value with its unit, such as 4 cm or 1 1/2 in. Arrow up and down step it.");
+  if (f.kind == Field::Kind::quantity && f.range.limited())
+    line("Permitted: " + format_range(f.range, f.dimension, units));
+  if (!f.default_text.empty())
+    line("If nothing is said: " + f.default_text + (f.source.empty() ? "" : " (" + f.source + ")"));
+  if (f.kind == Field::Kind::quantity)
+    line("Type a value with its unit, such as 4 cm or 1 1/2 in. Arrow up and down step it.");
   return out;
 }
 
@@ -45,7 +48,8 @@ void combo(Ui& ui, const Field& f, const std::vector<std::pair<std::string, std:
     if (value == standing && !label.empty()) standing = label;
   ImGui::SetNextItemWidth(width);
   // The arrow takes a square of the box.
-  const std::string preview = fitted(standing.empty() ? "not given" : standing, width - ImGui::GetFrameHeight() - 2 * ImGui::GetStyle().FramePadding.x);
+  const std::string preview = fitted(standing.empty() ? "not given" : standing,
+                                     width - ImGui::GetFrameHeight() - 2 * ImGui::GetStyle().FramePadding.x);
   if (ImGui::BeginCombo(("##" + f.path).c_str(), preview.c_str())) {
     for (std::size_t i = 0; i < choices.size(); ++i) {
       const std::string& label = choices[i].second.empty() ? choices[i].first : choices[i].second;
@@ -79,7 +83,8 @@ void leaf(Ui& ui, const Field& f) {
       break;
     }
     case Field::Kind::choice:
-      combo(ui, f, f.choices, box, [&](std::size_t i) { ui.session.set_json(f.path, json_string(f.choices[i].first)); });
+      combo(ui, f, f.choices, box,
+            [&](std::size_t i) { ui.session.set_json(f.path, json_string(f.choices[i].first)); });
       break;
     case Field::Kind::text:
       if (f.refers_to.empty()) {
@@ -93,7 +98,8 @@ void leaf(Ui& ui, const Field& f) {
         });
       }
       break;
-    default: break;
+    default:
+      break;
   }
   findings_here(ui, f);
   ImGui::EndGroup();
@@ -141,7 +147,8 @@ bool heading(Ui& ui, const Field& f, const std::string& label, const std::string
   else
     ImGui::SetNextItemOpen(open_at_first, ImGuiCond_FirstUseEver);
   if (top) ImGui::PushFont(ui.fonts.strong);
-  const ImGuiTreeNodeFlags flags = ImGuiTreeNodeFlags_SpanAvailWidth | ImGuiTreeNodeFlags_FramePadding | ImGuiTreeNodeFlags_NoTreePushOnOpen;
+  const ImGuiTreeNodeFlags flags =
+      ImGuiTreeNodeFlags_SpanAvailWidth | ImGuiTreeNodeFlags_FramePadding | ImGuiTreeNodeFlags_NoTreePushOnOpen;
   const bool open = ImGui::TreeNodeEx((label + "###" + f.path).c_str(), flags);
   if (top) ImGui::PopFont();
   ui.marks.item("group:" + f.path);
@@ -179,7 +186,8 @@ void list_elements(Ui& ui, const Field& f) {
   const Units units = ui.session.editor().document()->design.units;
   if (!f.children.empty() && f.children.front().is_group()) {  // what the numbers of the closed rows are
     const std::string words = fitted(summary_words(f.children.front()), ImGui::GetContentRegionAvail().x - ui.px(44));
-    ImGui::SetCursorPosX(ImGui::GetCursorPosX() + ImGui::GetContentRegionAvail().x - ImGui::CalcTextSize(words.c_str()).x);
+    ImGui::SetCursorPosX(ImGui::GetCursorPosX() + ImGui::GetContentRegionAvail().x -
+                         ImGui::CalcTextSize(words.c_str()).x);
     quiet_text(ui, words);
   }
   for (std::size_t i = 0; i < f.children.size(); ++i) {
@@ -191,10 +199,12 @@ void list_elements(Ui& ui, const Field& f) {
       ImGui::Indent();
       members(ui, c);
       findings_here(ui, c);
-      if (button(ui, "copy:" + c.path, "Repeat", "Adds another like it after this one")) ui.session.duplicate_element(f.path, i);
+      if (button(ui, "copy:" + c.path, "Repeat", "Adds another like it after this one"))
+        ui.session.duplicate_element(f.path, i);
       ImGui::SameLine();
       ImGui::BeginDisabled(static_cast<double>(f.children.size()) <= f.range.low);
-      if (button(ui, "remove:" + c.path, "Remove", "Takes this one out (Ctrl+Z brings it back)")) ui.session.remove_element(f.path, i);
+      if (button(ui, "remove:" + c.path, "Remove", "Takes this one out (Ctrl+Z brings it back)"))
+        ui.session.remove_element(f.path, i);
       ImGui::EndDisabled();
       ImGui::Unindent();
     }
@@ -224,7 +234,8 @@ void map_entries(Ui& ui, const Field& f) {
 }
 
 void group(Ui& ui, const Field& f, bool top) {
-  const bool has_something = std::any_of(f.children.begin(), f.children.end(), [](const Field& c) { return c.kind != Field::Kind::kept; });
+  const bool has_something =
+      std::any_of(f.children.begin(), f.children.end(), [](const Field& c) { return c.kind != Field::Kind::kept; });
   if (f.kind == Field::Kind::record && !has_something) return;
   // A record inside a chosen form that says no more than the form itself does.
   if (f.kind == Field::Kind::record && !top && f.label.empty()) return members(ui, f);

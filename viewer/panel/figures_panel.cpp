@@ -61,9 +61,11 @@ void tile(Ui& ui, const product::Figure& f, const product::Product& p, float wid
   const ImVec2 size = ImGui::CalcTextSize(s.number.c_str());
   d.AddText({left, a.y + ui.px(7)}, ui.colour->text, s.number.c_str());
   ImGui::PopFont();
-  d.AddText({left + size.x + ui.px(5), a.y + ui.px(7) + size.y - ImGui::GetTextLineHeight() - ui.px(2)}, ui.colour->quiet, s.unit.c_str());
+  d.AddText({left + size.x + ui.px(5), a.y + ui.px(7) + size.y - ImGui::GetTextLineHeight() - ui.px(2)},
+            ui.colour->quiet, s.unit.c_str());
   ImGui::PushFont(ui.fonts.small);
-  d.AddText(ui.fonts.small, ui.fonts.small->FontSize, {left, a.y + ui.px(36)}, ui.colour->quiet, f.label.c_str(), nullptr, width - ui.px(18));
+  d.AddText(ui.fonts.small, ui.fonts.small->FontSize, {left, a.y + ui.px(36)}, ui.colour->quiet, f.label.c_str(),
+            nullptr, width - ui.px(18));
   ImGui::PopFont();
   origin(ui, f, p);
 }
@@ -123,7 +125,8 @@ void findings_panel(Ui& ui) {
   const Snapshot* snap = ui.session.snapshot();
   if (!snap) return;
   std::vector<Finding> sorted = snap->findings;
-  std::stable_sort(sorted.begin(), sorted.end(), [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
+  std::stable_sort(sorted.begin(), sorted.end(),
+                   [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
   if (sorted.empty()) {
     ImGui::PushStyleColor(ImGuiCol_Text, ui.colour->good);
     ImGui::TextUnformatted("Nothing to complain about.");
@@ -155,7 +158,8 @@ void pieces_panel(Ui& ui) {
   const Field& tree = *held;
   for (std::size_t i = 0; i < ui.session.piece_count(); ++i) {
     const std::string path = "pieces/" + std::to_string(i);
-    const Field *name = find_field(tree, path + "/name"), *count = find_field(tree, path + "/count"), *kind = find_field(tree, path);
+    const Field *name = find_field(tree, path + "/name"), *count = find_field(tree, path + "/count"),
+                *kind = find_field(tree, path);
     const bool chosen = i == ui.session.piece();
     const ImVec2 a = ImGui::GetCursorScreenPos();
     const float w = ImGui::GetContentRegionAvail().x, h = ui.px(30);
@@ -164,7 +168,8 @@ void pieces_panel(Ui& ui) {
     ImGui::PopID();
     ui.marks.item("piece:" + std::to_string(i));
     ImDrawList& d = *ImGui::GetWindowDrawList();
-    if (chosen || ImGui::IsItemHovered()) d.AddRectFilled(a, {a.x + w, a.y + h}, chosen ? ui.colour->accent_soft : ui.colour->raised, ui.px(3));
+    if (chosen || ImGui::IsItemHovered())
+      d.AddRectFilled(a, {a.x + w, a.y + h}, chosen ? ui.colour->accent_soft : ui.colour->raised, ui.px(3));
     const float y = a.y + (h - ImGui::GetTextLineHeight()) / 2;
     float right = a.x + w - ui.px(10);
     if (const auto worst = ui.session.worst_below(path); worst && *worst != Severity::note) {
@@ -177,7 +182,8 @@ void pieces_panel(Ui& ui) {
     right -= ImGui::CalcTextSize(side.c_str()).x;
     d.AddText({right, y}, ui.colour->quiet, side.c_str());
     ImGui::PushFont(chosen ? ui.fonts.strong : ui.fonts.text);
-    const std::string title = fitted(name && !name->written.empty() ? name->written : "unnamed", right - a.x - ui.px(20));
+    const std::string title =
+        fitted(name && !name->written.empty() ? name->written : "unnamed", right - a.x - ui.px(20));
     d.AddText({a.x + ui.px(10), y}, ui.colour->text, title.c_str());
     ImGui::PopFont();
   }

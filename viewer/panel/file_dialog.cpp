@@ -28,7 +28,8 @@ void FileDialog::show(For purpose, const fs::path& at) {
 void FileDialog::enter(const fs::path& folder) {
   std::error_code failed;
   std::vector<Entry> found;
-  for (fs::directory_iterator it(folder, fs::directory_options::skip_permission_denied, failed), end; !failed && it != end; it.increment(failed)) {
+  for (fs::directory_iterator it(folder, fs::directory_options::skip_permission_denied, failed), end;
+       !failed && it != end; it.increment(failed)) {
     std::error_code one;
     Entry e{it->path().filename().string(), "", it->is_directory(one)};
     if (e.name.empty() || e.name.front() == '.') continue;
@@ -41,7 +42,8 @@ void FileDialog::enter(const fs::path& folder) {
     return;
   }
   trouble_.clear();
-  std::sort(found.begin(), found.end(), [](const Entry& a, const Entry& b) { return a.folder != b.folder ? a.folder : a.name < b.name; });
+  std::sort(found.begin(), found.end(),
+            [](const Entry& a, const Entry& b) { return a.folder != b.folder ? a.folder : a.name < b.name; });
   entries_ = std::move(found);
   folder_ = folder;
   where_ = folder.string();
@@ -69,15 +71,19 @@ std::optional<fs::path> FileDialog::draw(Ui& ui) {
   if (button(ui, "dialog:up", "↑", "The folder above")) enter(folder_.parent_path());
   ImGui::SameLine();
   ImGui::SetNextItemWidth(-1);
-  if (ImGui::InputText("##where", &where_, ImGuiInputTextFlags_EnterReturnsTrue)) enter(fs::path(where_).lexically_normal());
+  if (ImGui::InputText("##where", &where_, ImGuiInputTextFlags_EnterReturnsTrue))
+    enter(fs::path(where_).lexically_normal());
   ui.marks.item("dialog:where");
-  const float foot = ImGui::GetFrameHeightWithSpacing() * 2 + (trouble_.empty() ? 0 : ImGui::GetTextLineHeightWithSpacing());
+  const float foot =
+      ImGui::GetFrameHeightWithSpacing() * 2 + (trouble_.empty() ? 0 : ImGui::GetTextLineHeightWithSpacing());
   ImGui::BeginChild("##entries", {0, -foot}, true);
   std::optional<fs::path> into;
   for (const Entry& e : entries_) {
     const std::string label = (e.folder ? "▸ " : "   ") + e.name;
-    if (ImGui::Selectable(label.c_str(), !e.folder && e.name == name_, ImGuiSelectableFlags_AllowDoubleClick | ImGuiSelectableFlags_DontClosePopups)) {
-      if (e.folder && (ImGui::IsMouseDoubleClicked(0) || for_ != For::folder || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Enter))))
+    if (ImGui::Selectable(label.c_str(), !e.folder && e.name == name_,
+                          ImGuiSelectableFlags_AllowDoubleClick | ImGuiSelectableFlags_DontClosePopups)) {
+      if (e.folder && (ImGui::IsMouseDoubleClicked(0) || for_ != For::folder ||
+                       ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Enter))))
         into = folder_ / e.name;
       else
         name_ = e.name;
@@ -94,7 +100,9 @@ std::optional<fs::path> FileDialog::draw(Ui& ui) {
   if (!trouble_.empty()) ImGui::TextUnformatted(trouble_.c_str());
   ImGui::SetNextItemWidth(-1);
   if (appearing_) ImGui::SetKeyboardFocusHere();
-  if (ImGui::InputTextWithHint("##name", "name", &name_, ImGuiInputTextFlags_EnterReturnsTrue | ImGuiInputTextFlags_AutoSelectAll)) done = true;
+  if (ImGui::InputTextWithHint("##name", "name", &name_,
+                               ImGuiInputTextFlags_EnterReturnsTrue | ImGuiInputTextFlags_AutoSelectAll))
+    done = true;
   ui.marks.item("dialog:name");
   ImGui::BeginDisabled(!chosen());
   if (strong_button(ui, "dialog:do", kDo[static_cast<int>(for_)], "")) done = true;

@@ -26,7 +26,8 @@ std::string Marks::json() const {
     for (std::size_t i = 0; i < 4; ++i) widgets += (i ? ", " : "") + format_number(static_cast<double>(r[i]), 1);
     widgets += "]";
   }
-  for (const auto& [name, text] : words_) words += (words.empty() ? "\n  " : ",\n  ") + json_string(name) + ": " + json_string(text);
+  for (const auto& [name, text] : words_)
+    words += (words.empty() ? "\n  " : ",\n  ") + json_string(name) + ": " + json_string(text);
   return "{\"widgets\": {" + widgets + "},\n \"words\": {" + words + "}}\n";
 }
 

@@ -40,7 +40,8 @@ void ScenePanel::take_items(Ui& ui) {
   if (items.empty()) low_ = {-100, -100, 0}, high_ = {100, 100, 100};
   scene_->set_items(items);
   // A new piece, or the first picture of this one, fills the view; edits leave the maker's view alone.
-  const std::string now = ui.session.editor().path().string() + "#" + std::to_string(ui.session.piece()) + (items.size() > 1 && beside(snap->pictures.back()) ? "+" : "");
+  const std::string now = ui.session.editor().path().string() + "#" + std::to_string(ui.session.piece()) +
+                          (items.size() > 1 && beside(snap->pictures.back()) ? "+" : "");
   if (!items.empty() && fitted_for_ != now) fitted_for_ = now, fit_wanted_ = true;
 }
 
@@ -58,8 +59,10 @@ Cut ScenePanel::cut_of(const Display& d) const {
 void ScenePanel::steer(Ui& ui, const View& v) {
   const ImGuiIO& io = ImGui::GetIO();
   if (ImGui::IsItemActive()) {
-    const double dx = static_cast<double>(io.MouseDelta.x / ui.scale), dy = static_cast<double>(io.MouseDelta.y / ui.scale);
-    const bool pan = ImGui::IsMouseDown(ImGuiMouseButton_Middle) || ImGui::IsMouseDown(ImGuiMouseButton_Right) || io.KeyShift;
+    const double dx = static_cast<double>(io.MouseDelta.x / ui.scale),
+                 dy = static_cast<double>(io.MouseDelta.y / ui.scale);
+    const bool pan =
+        ImGui::IsMouseDown(ImGuiMouseButton_Middle) || ImGui::IsMouseDown(ImGuiMouseButton_Right) || io.KeyShift;
     if (dx != 0 || dy != 0) {
       if (pan)
         camera.pan(dx, dy, static_cast<double>(v.h / ui.scale));
@@ -69,7 +72,8 @@ void ScenePanel::steer(Ui& ui, const View& v) {
     ui.moving = true;
   }
   if (ImGui::IsItemHovered() && io.MouseWheel != 0) {
-    const double x = 2 * static_cast<double>((io.MousePos.x - v.x) / v.w) - 1, y = 1 - 2 * static_cast<double>((io.MousePos.y - v.y) / v.h);
+    const double x = 2 * static_cast<double>((io.MousePos.x - v.x) / v.w) - 1,
+                 y = 1 - 2 * static_cast<double>((io.MousePos.y - v.y) / v.h);
     camera.zoom(static_cast<double>(io.MouseWheel), x, y, v.aspect());
     ui.moving = true;
   }
@@ -80,7 +84,8 @@ void ScenePanel::size_label(Ui& ui, const product::Handle& h, const Field& f, fl
   const Units units = ui.session.editor().document()->design.units;
   const std::string text = shown_text(f, units);
   const ImVec2 pad{ui.px(7), ui.px(3)}, size = ImGui::CalcTextSize(text.c_str());
-  const ImVec2 a{std::round(x - size.x / 2 - pad.x), std::round(y - size.y / 2 - pad.y)}, b{a.x + size.x + 2 * pad.x, a.y + size.y + 2 * pad.y};
+  const ImVec2 a{std::round(x - size.x / 2 - pad.x), std::round(y - size.y / 2 - pad.y)},
+      b{a.x + size.x + 2 * pad.x, a.y + size.y + 2 * pad.y};
   ImGui::PushID(h.id.c_str());
   bool* open = ImGui::GetStateStorage()->GetBoolRef(ImGui::GetID("typing"));
   ImDrawList& d = *ImGui::GetWindowDrawList();
@@ -112,7 +117,8 @@ void ScenePanel::size_label(Ui& ui, const product::Handle& h, const Field& f, fl
       const Slide& s = ui.dragging.slide;
       const double mm_per_px = camera.height_mm() / static_cast<double>(ImGui::GetWindowHeight());
       const double free = ui.dragging.start + 0.5 * mm_per_px * static_cast<double>(dx);
-      const double value = std::clamp(std::round(free / s.step) * s.step, std::max(f.range.low, s.step), std::min(f.range.high, 1e4));
+      const double value =
+          std::clamp(std::round(free / s.step) * s.step, std::max(f.range.low, s.step), std::min(f.range.high, 1e4));
       if (std::abs(value - f.value) >= s.step / 2) ui.session.set_value(f, value, ui.dragging.gesture);
     }
   }
@@ -147,7 +153,8 @@ void ScenePanel::sizes(Ui& ui, const View& v) {
     const float dx = b->x - a->x, dy = b->y - a->y, length = std::hypot(dx, dy);
     // Seen end on, or too small to take hold of.
     if (length < ui.px(14) && norm(h.to - h.from) > 0) continue;
-    const Rgba ink = ui.session.emphasised.contains(f->path) || ui.dragging.path == f->path ? ui.colour->accent : ui.colour->quiet;
+    const Rgba ink =
+        ui.session.emphasised.contains(f->path) || ui.dragging.path == f->path ? ui.colour->accent : ui.colour->quiet;
     d.AddLine(*a, *b, ink, ui.px(1.3F));
     if (length > 0) {
       const float nx = -dy / length * ui.px(5), ny = dx / length * ui.px(5);
@@ -174,14 +181,18 @@ void ScenePanel::scale_bar(Ui& ui, const View& v) {
   }
   d.AddRect({x0, y}, {x1, y + ui.px(5)}, ui.colour->text);
   const std::string text = shortest_number(nice) + (inch ? " in" : " mm") + (camera.parallel ? "" : " at the middle");
-  d.AddText({x1 - ImGui::CalcTextSize(text.c_str()).x, y - ImGui::GetTextLineHeight() - ui.px(3)}, ui.colour->text, text.c_str());
+  d.AddText({x1 - ImGui::CalcTextSize(text.c_str()).x, y - ImGui::GetTextLineHeight() - ui.px(3)}, ui.colour->text,
+            text.c_str());
 }
 
 void ScenePanel::compass(Ui& ui, const View& v) {
   const ImVec2 o{v.x + ui.px(46), v.y + v.h - ui.px(88)};
   const float r = ui.px(26);
   ImDrawList& d = *ImGui::GetWindowDrawList();
-  struct Arm { Vec3 way; const char* word; };
+  struct Arm {
+    Vec3 way;
+    const char* word;
+  };
   const std::array<Arm, 3> arms{Arm{{1, 0, 0}, "right"}, Arm{{0, 1, 0}, "back"}, Arm{{0, 0, 1}, "up"}};
   for (const Arm& a : arms) {
     const float x = static_cast<float>(dot(a.way, camera.right())), y = -static_cast<float>(dot(a.way, camera.up()));
@@ -200,7 +211,8 @@ void ScenePanel::tools(Ui& ui, const View& v) {
   Display& s = ui.session.display;
   ImGui::SetCursorScreenPos({v.x + ui.px(12), v.y + ui.px(10)});
   if (ui.session.has_components()) {
-    const int layers = choice_strip(ui, "show", {"Whole", "Layers"}, s.components ? 1 : 0, {with_keys(Command::layers), with_keys(Command::layers)});
+    const int layers = choice_strip(ui, "show", {"Whole", "Layers"}, s.components ? 1 : 0,
+                                    {with_keys(Command::layers), with_keys(Command::layers)});
     if (layers >= 0) {
       s.components = layers == 1;
       if (s.components && s.explode == 0) s.explode = 0.6;
@@ -213,9 +225,15 @@ void ScenePanel::tools(Ui& ui, const View& v) {
     }
     ImGui::SameLine(0, ui.px(18));
   }
-  const int cut = choice_strip(ui, "cut", {"Uncut", "Across", "Along", "Level"}, static_cast<int>(s.cut == CutAxis::depth ? 1 : s.cut == CutAxis::width ? 2 : s.cut == CutAxis::height ? 3 : 0),
-                               {"", "Cut open parallel to the front (X)", "Cut open from front to back (X)", "Cut open level (X)"});
-  if (cut >= 0) s.cut = std::array{CutAxis::none, CutAxis::depth, CutAxis::width, CutAxis::height}[static_cast<std::size_t>(cut)];
+  const int cut =
+      choice_strip(ui, "cut", {"Uncut", "Across", "Along", "Level"},
+                   static_cast<int>(s.cut == CutAxis::depth    ? 1
+                                    : s.cut == CutAxis::width  ? 2
+                                    : s.cut == CutAxis::height ? 3
+                                                               : 0),
+                   {"", "Cut open parallel to the front (X)", "Cut open from front to back (X)", "Cut open level (X)"});
+  if (cut >= 0)
+    s.cut = std::array{CutAxis::none, CutAxis::depth, CutAxis::width, CutAxis::height}[static_cast<std::size_t>(cut)];
   if (s.cut != CutAxis::none) {
     ImGui::SameLine();
     if (const auto t = rule(ui, "cut-at", s.cut_at, ui.px(90))) s.cut_at = *t;
@@ -232,7 +250,8 @@ void ScenePanel::legend(Ui& ui, const View& v) {
   const float x = v.x + ui.px(14), box = ui.px(12);
   const auto swatch = [&](product::Colour c, float at) {
     const auto b = [](double t) { return static_cast<int>(std::lround(std::clamp(t, 0.0, 1.0) * 255)); };
-    d.AddRectFilled({x, at + ui.px(2)}, {x + box, at + ui.px(2) + box}, IM_COL32(b(c.r), b(c.g), b(c.b), 255), ui.px(2));
+    d.AddRectFilled({x, at + ui.px(2)}, {x + box, at + ui.px(2) + box}, IM_COL32(b(c.r), b(c.g), b(c.b), 255),
+                    ui.px(2));
     d.AddRect({x, at + ui.px(2)}, {x + box, at + ui.px(2) + box}, ui.colour->text, ui.px(2));
   };
   if (snap->wanted.components)
@@ -255,17 +274,23 @@ void ScenePanel::legend(Ui& ui, const View& v) {
   if (snap->outdated) {
     const char* text = "The last form that could be made; see the findings.";
     const ImVec2 size = ImGui::CalcTextSize(text), at{v.x + (v.w - size.x) / 2, v.y + v.h / 2};
-    d.AddRectFilled({at.x - ui.px(10), at.y - ui.px(6)}, {at.x + size.x + ui.px(10), at.y + size.y + ui.px(6)}, ui.colour->raised, ui.px(4));
+    d.AddRectFilled({at.x - ui.px(10), at.y - ui.px(6)}, {at.x + size.x + ui.px(10), at.y + size.y + ui.px(6)},
+                    ui.colour->raised, ui.px(4));
     d.AddText(at, ui.colour->error, text);
   }
 }
 
 void ScenePanel::view_buttons(Ui& ui, const View& v) {
-  struct Look { const char* label; Command command; Aim aim; };
-  static constexpr std::array<Look, 7> looks{Look{"Corner", Command::corner, Aim::corner}, Look{"Front", Command::front, Aim::front},
-                                             Look{"Right", Command::right, Aim::right},    Look{"Back", Command::back, Aim::back},
-                                             Look{"Left", Command::left, Aim::left},       Look{"Top", Command::top, Aim::top},
-                                             Look{"Under", Command::under, Aim::under}};
+  struct Look {
+    const char* label;
+    Command command;
+    Aim aim;
+  };
+  static constexpr std::array<Look, 7> looks{
+      Look{"Corner", Command::corner, Aim::corner}, Look{"Front", Command::front, Aim::front},
+      Look{"Right", Command::right, Aim::right},    Look{"Back", Command::back, Aim::back},
+      Look{"Left", Command::left, Aim::left},       Look{"Top", Command::top, Aim::top},
+      Look{"Under", Command::under, Aim::under}};
   const float h = ImGui::GetFrameHeight();
   ImGui::SetCursorScreenPos({v.x + ui.px(12), v.y + v.h - h - ui.px(10)});
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {ui.px(2), 0});
@@ -293,7 +318,9 @@ void ScenePanel::draw(Ui& ui) {
     fit_wanted_ = false;
   }
   ImGui::SetItemAllowOverlap();
-  ImGui::InvisibleButton("##scene", {v.w, v.h}, ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonMiddle | ImGuiButtonFlags_MouseButtonRight);
+  ImGui::InvisibleButton(
+      "##scene", {v.w, v.h},
+      ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonMiddle | ImGuiButtonFlags_MouseButtonRight);
   ImGui::SetItemAllowOverlap();
   ui.marks.item("scene");
   steer(ui, v);
@@ -309,14 +336,17 @@ void ScenePanel::draw(Ui& ui) {
   last_motion_ = ui.moving ? 0 : last_motion_ + 1;
   const bool slow = scene_->last_draw_ms() > 12;
   const ImVec2 dense = ImGui::GetIO().DisplayFramebufferScale;
-  const int wide = static_cast<int>(v.w * std::max(1.0F, dense.x)), high = static_cast<int>(v.h * std::max(1.0F, dense.y));
-  const unsigned texture = scene_->texture(wide, high, camera, cut_of(ui.session.display), look,
-                                           !slow || last_motion_ > 3);
+  const int wide = static_cast<int>(v.w * std::max(1.0F, dense.x)),
+            high = static_cast<int>(v.h * std::max(1.0F, dense.y));
+  const unsigned texture =
+      scene_->texture(wide, high, camera, cut_of(ui.session.display), look, !slow || last_motion_ > 3);
   ImDrawList& d = *ImGui::GetWindowDrawList();
-  d.AddImage(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(texture)), a, {a.x + v.w, a.y + v.h}, {0, 1}, {1, 0});
+  d.AddImage(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(texture)), a, {a.x + v.w, a.y + v.h}, {0, 1},
+             {1, 0});
   compass(ui, v);
   scale_bar(ui, v);
-  if (ui.session.display.sizes && ui.session.display.explode * (ui.session.display.components ? 1 : 0) == 0) sizes(ui, v);
+  if (ui.session.display.sizes && ui.session.display.explode * (ui.session.display.components ? 1 : 0) == 0)
+    sizes(ui, v);
   legend(ui, v);
   tools(ui, v);
   view_buttons(ui, v);

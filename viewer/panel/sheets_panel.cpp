@@ -32,7 +32,8 @@ void SheetsPanel::draw(Ui& ui) {
     if (!t.applies(*snap->job, t.scope == output::Scope::job ? nullptr : piece)) continue;
     if (document_.empty()) document_ = t.id;
     if (any) ImGui::SameLine();
-    if (button(ui, "sheet:" + t.id, t.title, t.scope == output::Scope::job ? "Of the whole job" : "Of this piece", document_ == t.id)) {
+    if (button(ui, "sheet:" + t.id, t.title, t.scope == output::Scope::job ? "Of the whole job" : "Of this piece",
+               document_ == t.id)) {
       document_ = t.id;
       page_ = 0;
     }

@@ -76,7 +76,8 @@ Fonts load_fonts(float scale, std::string& trouble) {
   const auto load = [&](const char* name, float px) -> ImFont* {
     for (const char* folder : {"/usr/share/fonts/truetype/dejavu/", "/usr/local/share/fonts/"}) {
       const std::string path = std::string(folder) + name;
-      if (std::filesystem::exists(path)) return atlas.AddFontFromFileTTF(path.c_str(), px * scale, nullptr, ranges.data());
+      if (std::filesystem::exists(path))
+        return atlas.AddFontFromFileTTF(path.c_str(), px * scale, nullptr, ranges.data());
     }
     trouble = "The font " + std::string(name) + " was not found (Debian package fonts-dejavu-core).";
     return atlas.AddFontDefault();

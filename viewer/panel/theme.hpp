@@ -28,7 +28,8 @@ struct Fonts {
   ImFont* table = nullptr;
   ImFont* small = nullptr;
 };
-// Before the first frame, once a scale. A missing font file is no fault: the built-in face stands in, `trouble` says so.
+// Before the first frame, once a scale. A missing font file is no fault: the built-in face stands in, `trouble` says
+// so.
 Fonts load_fonts(float scale, std::string& trouble);
 
 // Sets the style of all widgets.

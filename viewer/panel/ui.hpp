@@ -32,7 +32,7 @@ struct Ui {
   } dragging;
   std::string goto_path;  // scroll to this field and open what hides it
   int goto_frames = 0;
-  bool moving = false;    // something is being dragged: draw fast rather than fine
+  bool moving = false;  // something is being dragged: draw fast rather than fine
 };
 
 // Each returns true where used.
@@ -50,7 +50,7 @@ void value_box(Ui&, const Field&, float width, const std::string& mark);
 void quiet_text(Ui&, const std::string&);
 void finding_text(Ui&, const Finding&, bool with_place);
 void tip(const Ui&, const std::string&);  // for the item just submitted, when the pointer rests there
-const char* sign(Severity);                // a shape of its own for each, colour is never the only code
+const char* sign(Severity);               // a shape of its own for each, colour is never the only code
 // Ellipsis at the end where the text is wider.
 std::string fitted(const std::string&, float width);
 

@@ -19,7 +19,8 @@ struct Stepping {
 int step_value(ImGuiInputTextCallbackData* data) {
   const Stepping& s = *static_cast<Stepping*>(data->UserData);
   const Units units = s.ui->session.editor().document()->design.units;
-  const std::optional<double> value = typed_value(*s.field, std::string(data->Buf, static_cast<std::size_t>(data->BufTextLen)), units);
+  const std::optional<double> value =
+      typed_value(*s.field, std::string(data->Buf, static_cast<std::size_t>(data->BufTextLen)), units);
   if (!value) return 0;
   const std::optional<Slide> slide = slide_of(*s.field, units);
   double step = slide ? slide->step : 1;
@@ -104,7 +105,8 @@ void draw_rule(const Ui& ui, ImVec2 a, ImVec2 b, double t, bool hot) {
   d.AddRectFilled({a.x, y - thick / 2}, {x, y + thick / 2}, ui.colour->accent, thick / 2);
   const float w = ui.px(hot ? 4.0F : 3.0F), h = ui.px(6.5F);
   d.AddRectFilled({x - w, y - h}, {x + w, y + h}, ui.colour->panel, ui.px(2));
-  d.AddRectFilled({x - w + ui.px(1), y - h + ui.px(1)}, {x + w - ui.px(1), y + h - ui.px(1)}, ui.colour->accent, ui.px(1.5F));
+  d.AddRectFilled({x - w + ui.px(1), y - h + ui.px(1)}, {x + w - ui.px(1), y + h - ui.px(1)}, ui.colour->accent,
+                  ui.px(1.5F));
 }
 
 }  // namespace
@@ -162,8 +164,10 @@ void value_box(Ui& ui, const Field& f, float width, const std::string& mark) {
   ImGui::SetNextItemWidth(width);
   if (from_default) ImGui::PushStyleColor(ImGuiCol_Text, ui.colour->quiet);
   Stepping stepping{&ui, &f};
-  const ImGuiInputTextFlags flags = ImGuiInputTextFlags_AutoSelectAll | (number ? ImGuiInputTextFlags_CallbackHistory : 0);
-  ImGui::InputTextWithHint(("##" + mark).c_str(), from_default ? "not given" : "", &text, flags, number ? step_value : nullptr, &stepping);
+  const ImGuiInputTextFlags flags =
+      ImGuiInputTextFlags_AutoSelectAll | (number ? ImGuiInputTextFlags_CallbackHistory : 0);
+  ImGui::InputTextWithHint(("##" + mark).c_str(), from_default ? "not given" : "", &text, flags,
+                           number ? step_value : nullptr, &stepping);
   if (from_default) ImGui::PopStyleColor();
   ui.marks.item(mark);
   if (ImGui::IsItemActivated()) ui.typing = {f.path, standing, ui.session.new_gesture()};

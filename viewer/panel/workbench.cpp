@@ -1,4 +1,4 @@
-#include "viewer/panel/workbench.hpp"
+#include "viewer/panel/workbench_inside.hpp"
 
 #include <imgui.h>
 
@@ -7,46 +7,9 @@
 #include <optional>
 
 #include "modeler/base/number_text.hpp"
-#include "viewer/panel/commands.hpp"
-#include "viewer/panel/file_dialog.hpp"
 #include "viewer/panel/panels.hpp"
-#include "viewer/panel/scene_panel.hpp"
-#include "viewer/panel/sheets_panel.hpp"
-#include "viewer/state/show.hpp"
 
 namespace kerfkiln::viewer {
-namespace {
-enum class After { nothing, open, quit };  // what waits for the answer about unsaved work
-}
-
-struct Workbench::Inside {
-  Inside(Session& s, std::unique_ptr<Scene> scene, Fonts fonts, float scale, std::function<void()> wake)
-      : ui{s, &palette(s.display.dark), fonts, scale, {}, {}, {}, {}, 0, false}, scene_panel(std::move(scene)), sheets_panel(std::move(wake)) {}
-
-  void run(Command);
-  void bar(float height);
-  void body(float height);
-  void side(const char* id, float width, void (*draw)(Ui&));
-  void foot(float height);
-  void dialogs();
-  void keys_window();
-  void packet_window();
-  void ask_unsaved();
-  void ask_overwrite();
-  void leave_or(After);
-  void continue_after();
-
-  Ui ui;
-  ScenePanel scene_panel;
-  SheetsPanel sheets_panel;
-  FileDialog files;
-  bool sheets_shown = false, keys_shown = false, closed = false;
-  bool styled_dark = false, styled = false, unsaved_asked = false;
-  After after = After::nothing;
-  int frames_after_motion = 0;
-  float findings_height = 0;  // of the list as last drawn
-};
-
 void Workbench::Inside::leave_or(After what) {
   after = what;
   if (ui.session.editor().dirty())
@@ -67,65 +30,132 @@ void Workbench::Inside::run(Command c) {
   Display& d = s.display;
   const auto look = [&](Aim a) { scene_panel.camera.aim(a), scene_panel.fit(); };
   switch (c) {
-    case Command::open: leave_or(After::open); break;
+    case Command::open:
+      leave_or(After::open);
+      break;
     case Command::save:
       if (s.editor().path().empty())
         files.show(FileDialog::For::save, "design.json");
       else
         s.save();
       break;
-    case Command::save_as: files.show(FileDialog::For::save, s.editor().path().empty() ? "design.json" : s.editor().path()); break;
-    case Command::undo: s.undo(); break;
-    case Command::redo: s.redo(); break;
+    case Command::save_as:
+      files.show(FileDialog::For::save, s.editor().path().empty() ? "design.json" : s.editor().path());
+      break;
+    case Command::undo:
+      s.undo();
+      break;
+    case Command::redo:
+      s.redo();
+      break;
     case Command::packet:
       if (s.can_pack()) files.show(FileDialog::For::folder, s.proposed_packet_folder());
       break;
-    case Command::quit: leave_or(After::quit); break;
-    case Command::corner: look(Aim::corner); break;
-    case Command::front: look(Aim::front); break;
-    case Command::back: look(Aim::back); break;
-    case Command::left: look(Aim::left); break;
-    case Command::right: look(Aim::right); break;
-    case Command::top: look(Aim::top); break;
-    case Command::under: look(Aim::under); break;
-    case Command::fit: scene_panel.fit(); break;
-    case Command::parallel: scene_panel.camera.parallel = !scene_panel.camera.parallel; break;
-    case Command::form: sheets_shown = false; break;
-    case Command::sheets: sheets_shown = true; break;
+    case Command::quit:
+      leave_or(After::quit);
+      break;
+    case Command::corner:
+      look(Aim::corner);
+      break;
+    case Command::front:
+      look(Aim::front);
+      break;
+    case Command::back:
+      look(Aim::back);
+      break;
+    case Command::left:
+      look(Aim::left);
+      break;
+    case Command::right:
+      look(Aim::right);
+      break;
+    case Command::top:
+      look(Aim::top);
+      break;
+    case Command::under:
+      look(Aim::under);
+      break;
+    case Command::fit:
+      scene_panel.fit();
+      break;
+    case Command::parallel:
+      scene_panel.camera.parallel = !scene_panel.camera.parallel;
+      break;
+    case Command::form:
+      sheets_shown = false;
+      break;
+    case Command::sheets:
+      sheets_shown = true;
+      break;
     case Command::layers:
       d.components = !d.components && s.has_components();
       if (d.components && d.explode == 0) d.explode = 0.6;
       scene_panel.fit();
       break;
     case Command::cut:
-      d.cut = d.cut == CutAxis::none ? CutAxis::depth : d.cut == CutAxis::depth ? CutAxis::width : d.cut == CutAxis::width ? CutAxis::height : CutAxis::none;
+      d.cut = d.cut == CutAxis::none    ? CutAxis::depth
+              : d.cut == CutAxis::depth ? CutAxis::width
+              : d.cut == CutAxis::width ? CutAxis::height
+                                        : CutAxis::none;
       break;
-    case Command::edges: d.edges = !d.edges; break;
-    case Command::floor: d.floor = !d.floor; break;
-    case Command::sizes: d.sizes = !d.sizes; break;
-    case Command::next_piece: s.select_piece(s.piece() + 1); break;
+    case Command::edges:
+      d.edges = !d.edges;
+      break;
+    case Command::floor:
+      d.floor = !d.floor;
+      break;
+    case Command::sizes:
+      d.sizes = !d.sizes;
+      break;
+    case Command::next_piece:
+      s.select_piece(s.piece() + 1);
+      break;
     case Command::previous_piece:
       if (s.piece() > 0) s.select_piece(s.piece() - 1);
       break;
-    case Command::theme: d.dark = !d.dark; break;
-    case Command::units: d.units = d.units == Units::mm ? Units::inch : Units::mm; break;
-    case Command::keys: keys_shown = !keys_shown; break;
-    case Command::turn_left: scene_panel.camera.orbit(24, 0); break;
-    case Command::turn_right: scene_panel.camera.orbit(-24, 0); break;
-    case Command::turn_up: scene_panel.camera.orbit(0, 24); break;
-    case Command::turn_down: scene_panel.camera.orbit(0, -24); break;
-    case Command::closer: scene_panel.camera.zoom(1, 0, 0, 1); break;
-    case Command::farther: scene_panel.camera.zoom(-1, 0, 0, 1); break;
+    case Command::theme:
+      d.dark = !d.dark;
+      break;
+    case Command::units:
+      d.units = d.units == Units::mm ? Units::inch : Units::mm;
+      break;
+    case Command::keys:
+      keys_shown = !keys_shown;
+      break;
+    case Command::turn_left:
+      scene_panel.camera.orbit(24, 0);
+      break;
+    case Command::turn_right:
+      scene_panel.camera.orbit(-24, 0);
+      break;
+    case Command::turn_up:
+      scene_panel.camera.orbit(0, 24);
+      break;
+    case Command::turn_down:
+      scene_panel.camera.orbit(0, -24);
+      break;
+    case Command::closer:
+      scene_panel.camera.zoom(1, 0, 0, 1);
+      break;
+    case Command::farther:
+      scene_panel.camera.zoom(-1, 0, 0, 1);
+      break;
   }
 }
 
 void Workbench::Inside::bar(float height) {
   Session& s = ui.session;
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {ui.px(14), ui.px(9)});
-  ImGui::BeginChild("##bar", {0, height}, false, ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_NoScrollbar);
+  ImGui::BeginChild("##bar", {0, height}, false,
+                    ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_NoScrollbar);
   ImGui::PopStyleVar();
   const ImGuiStyle& style = ImGui::GetStyle();
-  struct Item { const char* mark; std::string label; Command command; bool enabled, on, strong; };
+  struct Item {
+    const char* mark;
+    std::string label;
+    Command command;
+    bool enabled, on, strong;
+  };
   const Item items[] = {
       {"form", "Form", Command::form, true, !sheets_shown, false},
       {"sheets", "Sheets", Command::sheets, true, sheets_shown, false},
@@ -142,7 +172,8 @@ void Workbench::Inside::bar(float height) {
       {"keys", "Keys", Command::keys, true, keys_shown, false},
   };
   float width = 0;
-  for (const Item& i : items) width += i.label.empty() ? ui.px(14) : ImGui::CalcTextSize(i.label.c_str()).x + 2 * style.FramePadding.x + ui.px(5);
+  for (const Item& i : items)
+    width += i.label.empty() ? ui.px(14) : ImGui::CalcTextSize(i.label.c_str()).x + 2 * style.FramePadding.x + ui.px(5);
   const float start = ImGui::GetWindowWidth() - ui.px(14) - width;
 
   const std::string& title = s.editor().document()->design.title;
@@ -152,7 +183,8 @@ void Workbench::Inside::bar(float height) {
   const ImVec2 end = ImGui::GetItemRectMax();
   ImGui::PopFont();
   if (s.editor().dirty())
-    ImGui::GetWindowDrawList()->AddCircleFilled({end.x + ui.px(12), (ImGui::GetItemRectMin().y + end.y) / 2 + ui.px(2)}, ui.px(4), ui.colour->warning);
+    ImGui::GetWindowDrawList()->AddCircleFilled({end.x + ui.px(12), (ImGui::GetItemRectMin().y + end.y) / 2 + ui.px(2)},
+                                                ui.px(4), ui.colour->warning);
   float x = start;
   std::optional<Command> pressed;
   for (const Item& i : items) {
@@ -163,7 +195,8 @@ void Workbench::Inside::bar(float height) {
     ImGui::SameLine(x);
     ImGui::SetCursorPosX(x);
     ImGui::BeginDisabled(!i.enabled);
-    const bool hit = i.strong ? strong_button(ui, i.mark, i.label, with_keys(i.command)) : button(ui, i.mark, i.label, with_keys(i.command), i.on);
+    const bool hit = i.strong ? strong_button(ui, i.mark, i.label, with_keys(i.command))
+                              : button(ui, i.mark, i.label, with_keys(i.command), i.on);
     ImGui::EndDisabled();
     if (hit) pressed = i.command;
     x += ImGui::CalcTextSize(i.label.c_str()).x + 2 * style.FramePadding.x + ui.px(5);
@@ -174,19 +207,22 @@ void Workbench::Inside::bar(float height) {
 
 void Workbench::Inside::body(float height) {
   const float all = ImGui::GetContentRegionAvail().x, gap = ui.px(1);
-  const float left = std::clamp(all * 0.24F, ui.px(300), ui.px(400)), right = std::clamp(all * 0.26F, ui.px(300), ui.px(420));
+  const float left = std::clamp(all * 0.24F, ui.px(300), ui.px(400)),
+              right = std::clamp(all * 0.26F, ui.px(300), ui.px(420));
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {gap, gap});
   // Left: what is made, and what it is made like.
   ImGui::BeginChild("##left", {left, height}, false, ImGuiWindowFlags_NoScrollbar);
   ImGui::PopStyleVar();
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {ui.px(8), ui.px(8)});
   const float row = ui.px(30) + ImGui::GetStyle().ItemSpacing.y;
-  const float list = std::min(static_cast<float>(std::max<std::size_t>(ui.session.piece_count(), 1)), 6.0F) * row + ui.px(12);
+  const float list =
+      std::min(static_cast<float>(std::max<std::size_t>(ui.session.piece_count(), 1)), 6.0F) * row + ui.px(12);
   ImGui::BeginChild("##pieces", {0, list}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
   ImGui::PopStyleVar();
   pieces_panel(ui);
   ImGui::EndChild();
-  ImGui::BeginChild("##fields", {0, 0}, false, ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_AlwaysVerticalScrollbar);
+  ImGui::BeginChild("##fields", {0, 0}, false,
+                    ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_AlwaysVerticalScrollbar);
   const ImVec2 at = ImGui::GetWindowPos();
   ui.marks.area("fields", at.x, at.y, at.x + ImGui::GetWindowWidth(), at.y + ImGui::GetWindowHeight());
   fields_panel(ui);
@@ -195,7 +231,8 @@ void Workbench::Inside::body(float height) {
 
   ImGui::SameLine(0, gap);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {0, 0});
-  ImGui::BeginChild("##middle", {all - left - right - 2 * gap, height}, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
+  ImGui::BeginChild("##middle", {all - left - right - 2 * gap, height}, false,
+                    ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
   ImGui::PopStyleVar();
   if (sheets_shown)
     sheets_panel.draw(ui);
@@ -216,21 +253,23 @@ void Workbench::Inside::body(float height) {
   ImGui::BeginChild("##findings", {0, 0}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
   findings_panel(ui);
   const float wanted = ImGui::GetCursorPosY() + ImGui::GetScrollY() + ui.px(6);
-  if (std::abs(wanted - findings_height) > 1) findings_height = wanted, frames_after_motion = std::max(frames_after_motion, 2);
+  if (std::abs(wanted - findings_height) > 1)
+    findings_height = wanted, frames_after_motion = std::max(frames_after_motion, 2);
   ImGui::EndChild();
   ImGui::EndChild();
 }
 
 void Workbench::Inside::foot(float height) {
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {ui.px(14), ui.px(5)});
-  ImGui::BeginChild("##foot", {0, height}, false, ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_NoScrollbar);
+  ImGui::BeginChild("##foot", {0, height}, false,
+                    ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_NoScrollbar);
   ImGui::PopStyleVar();
   Session& s = ui.session;
   std::string text;
   if (const Snapshot* snap = s.snapshot()) {
     text = s.busy() ? "Working…" : "Up to date";
-    text += "   ·   figures in " + format_number(snap->evaluate_ms, 1) + " ms   ·   picture of " + std::to_string(snap->triangles) +
-            " triangles, true to " + format_number(snap->deviation_mm, 2) + " mm";
+    text += "   ·   figures in " + format_number(snap->evaluate_ms, 1) + " ms   ·   picture of " +
+            std::to_string(snap->triangles) + " triangles, true to " + format_number(snap->deviation_mm, 2) + " mm";
   } else {
     text = "Working…";
   }
@@ -255,145 +294,6 @@ void Workbench::Inside::foot(float height) {
   ui.marks.word("dirty", s.editor().dirty() ? "yes" : "no");
   ui.marks.word("undo", s.editor().undo_label());
   ImGui::EndChild();
-}
-
-void Workbench::Inside::keys_window() {
-  if (!keys_shown) return;
-  const ImVec2 screen = ImGui::GetIO().DisplaySize;
-  ImGui::SetNextWindowPos({screen.x / 2, screen.y / 2}, ImGuiCond_Appearing, {0.5F, 0.5F});
-  ImGui::SetNextWindowSize({std::min(ui.px(760), screen.x * 0.95F), 0});
-  ImGui::PushStyleColor(ImGuiCol_WindowBg, ui.colour->raised);
-  if (ImGui::Begin("Keys and mouse", &keys_shown, ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoCollapse)) {
-    if (ImGui::BeginTable("##keys", 2, ImGuiTableFlags_SizingStretchSame)) {
-      const auto group = [&](const char* name) {
-        ImGui::PushFont(ui.fonts.strong);
-        ImGui::TextUnformatted(name);
-        ImGui::PopFont();
-        for (const CommandInfo& c : commands()) {
-          if (c.group != name || c.label.empty()) continue;
-          quiet_text(ui, c.keys);
-          ImGui::SameLine(ui.px(120));
-          ImGui::TextUnformatted(c.label.c_str());
-        }
-        ImGui::Dummy({0, ui.px(4)});
-      };
-      ImGui::TableNextColumn();
-      group("File");
-      group("Edit");
-      group("Show");
-      ImGui::TableNextColumn();
-      group("Look");
-      ImGui::PushFont(ui.fonts.strong);
-      ImGui::TextUnformatted("Mouse");
-      ImGui::PopFont();
-      ImGui::TextUnformatted("drag: turn\nright drag or Shift: move\nwheel: closer, farther\nsize on the form: drag or press\nfinding: press to go there");
-      ImGui::EndTable();
-    }
-    if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false)) keys_shown = false;
-  }
-  ImGui::End();
-  ImGui::PopStyleColor();
-}
-
-void Workbench::Inside::packet_window() {
-  Packing* packing = ui.session.packing();
-  if (!packing) return;
-  const char* title = "Packet";
-  if (!ImGui::IsPopupOpen(title)) ImGui::OpenPopup(title);
-  const ImVec2 screen = ImGui::GetIO().DisplaySize;
-  ImGui::SetNextWindowPos({screen.x / 2, screen.y / 2}, ImGuiCond_Always, {0.5F, 0.5F});
-  ImGui::SetNextWindowSize({std::min(ui.px(560), screen.x * 0.9F), 0});
-  if (!ImGui::BeginPopupModal(title, nullptr, ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove)) return;
-  const Packing::State state = packing->state();
-  bool close = false;
-  if (!state.finished) {
-    ImGui::ProgressBar(static_cast<float>(state.done), {-1, ui.px(8)}, "");
-    ImGui::TextUnformatted(state.what.empty() ? "Beginning…" : state.what.c_str());
-    ImGui::BeginDisabled(packing->cancelled());
-    if (button(ui, "packet:cancel", "Cancel", "Nothing is left behind")) packing->cancel();
-    ImGui::EndDisabled();
-  } else {
-    ImGui::PushTextWrapPos(0);
-    if (state.report) {
-      ImGui::TextUnformatted(("Written: " + std::to_string(state.report->files.size()) + " files in " + state.report->folder.string()).c_str());
-      ImGui::PopTextWrapPos();
-      ImGui::BeginChild("##written", {0, ui.px(200)}, true);
-      for (const std::string& f : state.report->files) ImGui::TextUnformatted(f.c_str());
-      ImGui::EndChild();
-      ImGui::PushTextWrapPos(0);
-    } else if (state.findings.empty()) {
-      ImGui::TextUnformatted("Cancelled. Nothing was written.");
-    }
-    for (const Finding& f : state.findings) finding_text(ui, f, true);
-    ImGui::PopTextWrapPos();
-    close = strong_button(ui, "packet:close", "Close", "Esc") || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false);
-    ui.marks.word("packet", state.report ? "written" : state.findings.empty() ? "cancelled" : "failed");
-  }
-  if (close) {
-    ui.session.end_packing();
-    ImGui::CloseCurrentPopup();
-  }
-  ImGui::EndPopup();
-}
-
-namespace {
-bool begin_question(Ui& ui, const char* title, bool asked) {
-  if (asked && !ImGui::IsPopupOpen(title)) ImGui::OpenPopup(title);
-  const ImVec2 screen = ImGui::GetIO().DisplaySize;
-  ImGui::SetNextWindowPos({screen.x / 2, screen.y / 2}, ImGuiCond_Always, {0.5F, 0.5F});
-  ImGui::SetNextWindowSize({std::min(ui.px(460), screen.x * 0.9F), 0});
-  return ImGui::BeginPopupModal(title, nullptr, ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove);
-}
-}  // namespace
-
-void Workbench::Inside::ask_unsaved() {
-  if (!unsaved_asked || !begin_question(ui, "Unsaved changes", unsaved_asked)) return;
-  ImGui::TextWrapped("The design was changed since it was last saved.");
-  bool done = false;
-  if (strong_button(ui, "unsaved:save", "Save", "")) {
-    if (ui.session.editor().path().empty())
-      files.show(FileDialog::For::save, "design.json"), after = After::nothing, done = true;
-    else if (ui.session.save())
-      done = true, continue_after();
-    else
-      after = After::nothing, done = true;
-  }
-  ImGui::SameLine();
-  if (button(ui, "unsaved:drop", "Leave it unsaved", "")) done = true, continue_after();
-  ImGui::SameLine();
-  if (button(ui, "unsaved:back", "Go back", "Esc") || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false)) done = true, after = After::nothing;
-  if (done) unsaved_asked = false, ImGui::CloseCurrentPopup();
-  ImGui::EndPopup();
-}
-
-void Workbench::Inside::ask_overwrite() {
-  bool& asked = ui.session.overwrite_asked;
-  if (!asked || !begin_question(ui, "The file was changed", asked)) return;
-  ImGui::TextWrapped("%s was written by another program since it was opened here.", ui.session.editor().path().filename().string().c_str());
-  bool done = false;
-  if (button(ui, "overwrite:mine", "Save over it", "")) done = true, ui.session.save(true);
-  ImGui::SameLine();
-  if (button(ui, "overwrite:name", "Another name…", "")) done = true, files.show(FileDialog::For::save, ui.session.editor().path());
-  ImGui::SameLine();
-  if (button(ui, "overwrite:theirs", "Read it again", "Drops what was changed here")) done = true, ui.session.open(std::filesystem::path(ui.session.editor().path()));
-  ImGui::SameLine();
-  if (button(ui, "overwrite:back", "Go back", "Esc") || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false)) done = true;
-  if (done) asked = false, ImGui::CloseCurrentPopup();
-  ImGui::EndPopup();
-}
-
-void Workbench::Inside::dialogs() {
-  keys_window();
-  ask_unsaved();
-  ask_overwrite();
-  if (const std::optional<std::filesystem::path> path = files.draw(ui)) {
-    switch (files.purpose()) {
-      case FileDialog::For::open: ui.session.open(*path); break;
-      case FileDialog::For::save: ui.session.save_as(*path); break;
-      case FileDialog::For::folder: ui.session.start_packing(*path); break;
-    }
-  }
-  packet_window();
 }
 
 Workbench::Workbench(Session& s, std::unique_ptr<Scene> scene, Fonts fonts, float scale, std::function<void()> wake)
@@ -428,7 +328,9 @@ void Workbench::frame() {
   ImGui::SetNextWindowPos({0, 0});
   ImGui::SetNextWindowSize(size);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {0, 0});
-  ImGui::Begin("##kerfkiln", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
+  ImGui::Begin("##kerfkiln", nullptr,
+               ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
+                   ImGuiWindowFlags_NoBringToFrontOnFocus);
   ImGui::PopStyleVar();
   const float bar = ui.px(46), foot = ui.px(27), gap = ui.px(1);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, {gap, gap});

@@ -40,13 +40,27 @@ void Camera::zoom(double notches, double x, double y, double aspect) {
 void Camera::aim(Aim a) {
   constexpr double quarter = std::numbers::pi / 2;
   switch (a) {
-    case Aim::corner: yaw_ = -0.6, pitch_ = 0.45; break;
-    case Aim::front: yaw_ = 0, pitch_ = 0; break;
-    case Aim::back: yaw_ = 2 * quarter, pitch_ = 0; break;
-    case Aim::left: yaw_ = quarter, pitch_ = 0; break;
-    case Aim::right: yaw_ = -quarter, pitch_ = 0; break;
-    case Aim::top: yaw_ = 0, pitch_ = quarter; break;
-    case Aim::under: yaw_ = 0, pitch_ = -quarter; break;
+    case Aim::corner:
+      yaw_ = -0.6, pitch_ = 0.45;
+      break;
+    case Aim::front:
+      yaw_ = 0, pitch_ = 0;
+      break;
+    case Aim::back:
+      yaw_ = 2 * quarter, pitch_ = 0;
+      break;
+    case Aim::left:
+      yaw_ = quarter, pitch_ = 0;
+      break;
+    case Aim::right:
+      yaw_ = -quarter, pitch_ = 0;
+      break;
+    case Aim::top:
+      yaw_ = 0, pitch_ = quarter;
+      break;
+    case Aim::under:
+      yaw_ = 0, pitch_ = -quarter;
+      break;
   }
 }
 
@@ -68,8 +82,8 @@ void Camera::fit(Vec3 low, Vec3 high, double aspect) {
 Matrix Camera::view() const {
   const Vec3 r = right(), u = up(), f = forward(), e = eye();
   const auto n = [](double x) { return static_cast<float>(x); };
-  return {n(r.x), n(u.x), n(-f.x), 0, n(r.y), n(u.y), n(-f.y), 0, n(r.z), n(u.z), n(-f.z), 0,
-          n(-dot(r, e)), n(-dot(u, e)), n(dot(f, e)), 1};
+  return {n(r.x), n(u.x), n(-f.x), 0, n(r.y),        n(u.y),        n(-f.y),      0,
+          n(r.z), n(u.z), n(-f.z), 0, n(-dot(r, e)), n(-dot(u, e)), n(dot(f, e)), 1};
 }
 
 Matrix Camera::projection(double aspect) const {

@@ -17,8 +17,9 @@ std::unique_ptr<Headless> Headless::create(std::string& trouble) {
   EGLConfig config = nullptr;
   EGLint found = 0;
   eglChooseConfig(display, wanted, &config, 1, &found);
-  const EGLint version[] = {EGL_CONTEXT_MAJOR_VERSION, 3, EGL_CONTEXT_MINOR_VERSION, 3, EGL_CONTEXT_OPENGL_PROFILE_MASK,
-                            EGL_CONTEXT_OPENGL_CORE_PROFILE_BIT, EGL_NONE};
+  const EGLint version[] = {
+      EGL_CONTEXT_MAJOR_VERSION,           3,       EGL_CONTEXT_MINOR_VERSION, 3, EGL_CONTEXT_OPENGL_PROFILE_MASK,
+      EGL_CONTEXT_OPENGL_CORE_PROFILE_BIT, EGL_NONE};
   h->context_ = eglCreateContext(display, found ? config : nullptr, EGL_NO_CONTEXT, version);
   if (!h->context_ || !eglMakeCurrent(display, EGL_NO_SURFACE, EGL_NO_SURFACE, h->context_)) {
     trouble = "no OpenGL 3.3 context without a display";

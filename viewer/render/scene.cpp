@@ -30,9 +30,11 @@ void fill(GLenum kind, GLuint buffer, const std::vector<T>& data) {
 
 void lay_out_vertices() {
   glEnableVertexAttribArray(0);
-  glVertexAttribPointer(0, 3, GL_FLOAT, GL_FALSE, sizeof(PictureVertex), reinterpret_cast<const void*>(offsetof(PictureVertex, at)));
+  glVertexAttribPointer(0, 3, GL_FLOAT, GL_FALSE, sizeof(PictureVertex),
+                        reinterpret_cast<const void*>(offsetof(PictureVertex, at)));
   glEnableVertexAttribArray(1);
-  glVertexAttribPointer(1, 3, GL_FLOAT, GL_FALSE, sizeof(PictureVertex), reinterpret_cast<const void*>(offsetof(PictureVertex, normal)));
+  glVertexAttribPointer(1, 3, GL_FLOAT, GL_FALSE, sizeof(PictureVertex),
+                        reinterpret_cast<const void*>(offsetof(PictureVertex, normal)));
 }
 
 GpuMesh upload(std::shared_ptr<const Picture> p) {
@@ -338,7 +340,8 @@ void Scene::set_items(const std::vector<SceneItem>& items) {
   in_->changed = true;
   std::vector<GpuMesh> kept;
   for (GpuMesh& g : in_->meshes) {
-    const bool used = std::any_of(items.begin(), items.end(), [&](const SceneItem& i) { return i.picture == g.picture; });
+    const bool used =
+        std::any_of(items.begin(), items.end(), [&](const SceneItem& i) { return i.picture == g.picture; });
     if (used)
       kept.push_back(std::move(g));
     else
@@ -346,12 +349,14 @@ void Scene::set_items(const std::vector<SceneItem>& items) {
   }
   in_->meshes = std::move(kept);
   for (const SceneItem& i : items) {
-    const bool known = std::any_of(in_->meshes.begin(), in_->meshes.end(), [&](const GpuMesh& g) { return g.picture == i.picture; });
+    const bool known =
+        std::any_of(in_->meshes.begin(), in_->meshes.end(), [&](const GpuMesh& g) { return g.picture == i.picture; });
     if (!known) in_->meshes.push_back(upload(i.picture));
   }
 }
 
-unsigned Scene::texture(int width, int height, const Camera& camera, const Cut& cut, const SceneLook& look, bool still) {
+unsigned Scene::texture(int width, int height, const Camera& camera, const Cut& cut, const SceneLook& look,
+                        bool still) {
   Inside& in = *in_;
   const bool changed = in.changed || width != in.width || height != in.height || !(camera == in.camera) ||
                        !same(cut, in.cut) || !same(look, in.look) || (still && !in.last_still);
@@ -378,7 +383,8 @@ std::vector<unsigned char> Scene::pixels() const {
   glReadPixels(0, 0, in_->width, in_->height, GL_RGB, GL_UNSIGNED_BYTE, up.data());
   glBindFramebuffer(GL_FRAMEBUFFER, 0);
   for (std::size_t y = 0; y * row < up.size(); ++y)
-    std::copy_n(up.end() - static_cast<std::ptrdiff_t>((y + 1) * row), row, down.begin() + static_cast<std::ptrdiff_t>(y * row));
+    std::copy_n(up.end() - static_cast<std::ptrdiff_t>((y + 1) * row), row,
+                down.begin() + static_cast<std::ptrdiff_t>(y * row));
   return down;
 }
 

@@ -22,8 +22,8 @@ struct Cut {  // everything on the positive side of normal . p = at is taken awa
   double at = 0;
 };
 struct SceneLook {
-  product::Colour above, below;   // of the background, top and bottom
-  product::Colour ink;            // feature edges
+  product::Colour above, below;  // of the background, top and bottom
+  product::Colour ink;           // feature edges
   product::Colour grid;
   bool edges = true, floor = true;
   bool faded = false;  // an outdated picture
@@ -46,7 +46,7 @@ class Scene {
   // Draws if anything differs from the last call. `still`: nothing moves, so spend samples on smooth edges.
   // Returns the texture, rows from the bottom up.
   unsigned texture(int width, int height, const Camera&, const Cut&, const SceneLook&, bool still);
-  double last_draw_ms() const;       // of the last redrawing, to completion
+  double last_draw_ms() const;  // of the last redrawing, to completion
   std::uint64_t redraws() const;
   // RGB rows from the top, of the last picture.
   std::vector<unsigned char> pixels() const;

@@ -111,7 +111,8 @@ void Evaluator::evaluate(const Request& r) {
       next.findings = all_findings(*next.job);
     } catch (const std::exception& e) {  // the window stays alive and the design can still be saved
       next.job = std::make_shared<const output::Job>();
-      next.findings = {{Severity::error, "program.fault", "", std::string("The evaluation broke off: ") + e.what() + ".",
+      next.findings = {{Severity::error, "program.fault", "",
+                        std::string("The evaluation broke off: ") + e.what() + ".",
                         "Undo the last change; the design can be saved as it is. This is a fault of the program."}};
     }
     next.ms = milliseconds_since(start);
@@ -155,7 +156,8 @@ bool Evaluator::mesh(const Request& r, double deviation_mm, Snapshot& s, const s
         s.triangles += picture->triangles.size() / 3;
         s.pictures.push_back({shape.id, shape.label, shape.colour, shape.explode, shape.whole, std::move(picture)});
       } catch (const std::exception& e) {
-        s.findings.push_back({Severity::error, "program.fault", "", "The picture of " + shape.label + " broke off: " + e.what() + ".",
+        s.findings.push_back({Severity::error, "program.fault", "",
+                              "The picture of " + shape.label + " broke off: " + e.what() + ".",
                               "Undo the last change. This is a fault of the program."});
       }
     }

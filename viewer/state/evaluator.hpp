@@ -18,7 +18,7 @@ namespace kerfkiln::viewer {
 // Which solids of a piece are wanted.
 struct Wanted {
   std::size_t piece = 0;
-  bool components = false;       // layers and the like instead of the piece as one
+  bool components = false;        // layers and the like instead of the piece as one
   std::vector<std::string> also;  // ids of shapes that are not part of the live picture
   friend bool operator==(const Wanted&, const Wanted&) = default;
 };
@@ -99,9 +99,9 @@ class Evaluator {
   mutable std::condition_variable changed_;
   std::optional<Request> pending_;
   std::shared_ptr<const Snapshot> latest_;
-  std::uint64_t ticket_ = 0;        // of the newest request
-  std::uint64_t live_ticket_ = 0;   // of the newest live publication
-  std::uint64_t done_ticket_ = 0;   // of the newest request with nothing more to come
+  std::uint64_t ticket_ = 0;       // of the newest request
+  std::uint64_t live_ticket_ = 0;  // of the newest live publication
+  std::uint64_t done_ticket_ = 0;  // of the newest request with nothing more to come
   bool stopping_ = false;
   std::thread worker_;  // last: started when all else stands
 };

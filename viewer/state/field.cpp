@@ -34,7 +34,8 @@ class Fresh final : public Visitor {
   }
   void integer(const FieldInfo& info, int&) override {
     if (!info.required) return;
-    add(info, !info.default_text.empty() ? std::string(info.default_text) : shortest_number(std::max(info.range.low, 1.0)));
+    add(info,
+        !info.default_text.empty() ? std::string(info.default_text) : shortest_number(std::max(info.range.low, 1.0)));
   }
   void flag(const FieldInfo& info, bool&) override {
     if (info.required) add(info, "false");
@@ -200,10 +201,13 @@ struct Written {
 };
 Written split(const std::string& text) {
   std::size_t i = 0;
-  const auto numeric = [&](char c) { return (c >= '0' && c <= '9') || c == '.' || c == '/' || c == ' ' || c == '-' || c == '+'; };
+  const auto numeric = [&](char c) {
+    return (c >= '0' && c <= '9') || c == '.' || c == '/' || c == ' ' || c == '-' || c == '+';
+  };
   while (i < text.size() && numeric(text[i])) ++i;
   // The exponent of 1e3; "e" alone would be a unit.
-  if (i > 0 && i + 1 < text.size() && (text[i] == 'e' || text[i] == 'E') && numeric(text[i + 1]) && text[i + 1] != ' ') {
+  if (i > 0 && i + 1 < text.size() && (text[i] == 'e' || text[i] == 'E') && numeric(text[i + 1]) &&
+      text[i + 1] != ' ') {
     ++i;
     while (i < text.size() && numeric(text[i])) ++i;
   }
@@ -229,9 +233,7 @@ std::string trimmed(const std::string& s) {
 }
 
 // Four decimals hold a thousandth of an inch and more; trailing zeros go.
-std::string decimal(double x) {
-  return shortest_number(std::round(x * 1e4) / 1e4);
-}
+std::string decimal(double x) { return shortest_number(std::round(x * 1e4) / 1e4); }
 
 }  // namespace
 
@@ -277,7 +279,8 @@ std::string json_for_value(const Field& f, double canonical, Units file_units) {
   const std::string& pattern = f.written.empty() ? f.default_text : f.written;
   const Written w = split(pattern);
   if (!w.unit.empty()) {
-    const Result<double> zero = parse_quantity("0 " + w.unit, f.dimension), one = parse_quantity("1 " + w.unit, f.dimension);
+    const Result<double> zero = parse_quantity("0 " + w.unit, f.dimension),
+                         one = parse_quantity("1 " + w.unit, f.dimension);
     if (zero && one && *one != *zero) {
       const double number = (canonical - *zero) / (*one - *zero);
       if (f.dimension == Dimension::length && std::abs(*one - kInch) < 1e-9 && w.number.find('/') != std::string::npos)
@@ -295,7 +298,8 @@ Result<std::string> json_for_typed(const Field& f, const std::string& typed, Uni
   if (f.kind == Field::Kind::integer) {
     const std::optional<double> n = parse_number(text);
     if (!n || *n != std::floor(*n) || std::abs(*n) > 1e9)
-      return Finding{Severity::error, "integer.expected", f.path, "\"" + text + "\" is not a whole number.", "Type a whole number, such as 2."};
+      return Finding{Severity::error, "integer.expected", f.path, "\"" + text + "\" is not a whole number.",
+                     "Type a whole number, such as 2."};
     return std::to_string(std::llround(*n));
   }
   if (parse_number(text)) {

@@ -18,16 +18,19 @@ struct Field {
   std::string label;  // a maker's words
   std::string help, source, default_text;
   Dimension dimension = Dimension::plain;
-  double value = 0;     // quantity (NaN: says nothing), integer, flag (0 or 1)
-  std::string written;  // quantity: as in the file, empty for a default; text and choice: the words; alternatives: the id
+  double value = 0;  // quantity (NaN: says nothing), integer, flag (0 or 1)
+  std::string
+      written;  // quantity: as in the file, empty for a default; text and choice: the words; alternatives: the id
   Range range, typical;
   bool computed = true, required = false, part = false;
   std::vector<std::pair<std::string, std::string>> choices;  // value, label; for alternatives the forms
-  std::vector<std::string> fresh;                             // alternatives: JSON text of each form, list: of one element
+  std::vector<std::string> fresh;  // alternatives: JSON text of each form, list: of one element
   std::string refers_to;
   std::vector<Field> children;
 
-  bool is_group() const { return kind == Kind::record || kind == Kind::list || kind == Kind::map || kind == Kind::alternatives; }
+  bool is_group() const {
+    return kind == Kind::record || kind == Kind::list || kind == Kind::map || kind == Kind::alternatives;
+  }
 };
 
 // Walks a description; `path` is where its top stands ("" the whole design).

@@ -22,7 +22,8 @@ class Packing {
     Findings findings;                           // finished otherwise; empty with no report: cancelled
   };
   // Starts at once. `changed` is called from the worker on progress and at the end.
-  Packing(std::shared_ptr<const output::Job>, std::filesystem::path out, output::PacketOptions, std::function<void()> changed);
+  Packing(std::shared_ptr<const output::Job>, std::filesystem::path out, output::PacketOptions,
+          std::function<void()> changed);
   ~Packing();  // cancels and waits
   Packing(const Packing&) = delete;
   Packing& operator=(const Packing&) = delete;

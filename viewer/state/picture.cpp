@@ -54,8 +54,9 @@ struct EdgeTable {
     std::vector<std::uint32_t> next(start.begin(), start.end() - 1);
     each([&](std::uint32_t low, std::uint32_t high, std::uint32_t corner) { half[next[low]++] = {high, corner}; });
     for (std::size_t v = 0; v < m.points.size(); ++v)
-      std::sort(half.begin() + start[v], half.begin() + start[v + 1],
-                [](const HalfEdge& a, const HalfEdge& b) { return a.high != b.high ? a.high < b.high : a.corner < b.corner; });
+      std::sort(half.begin() + start[v], half.begin() + start[v + 1], [](const HalfEdge& a, const HalfEdge& b) {
+        return a.high != b.high ? a.high < b.high : a.corner < b.corner;
+      });
   }
 };
 

@@ -48,7 +48,9 @@ void Session::show_also(const std::string& id, bool on) {
   std::erase(also_, id);
   if (on) also_.push_back(id);
 }
-bool Session::shows_also(const std::string& id) const { return std::find(also_.begin(), also_.end(), id) != also_.end(); }
+bool Session::shows_also(const std::string& id) const {
+  return std::find(also_.begin(), also_.end(), id) != also_.end();
+}
 
 std::shared_ptr<const Field> Session::fields() {
   if (fields_revision_ != editor_.revision()) {
@@ -191,7 +193,8 @@ void Session::end_packing() { packing_.reset(); }
 
 std::filesystem::path Session::proposed_packet_folder() const {
   const std::filesystem::path& file = editor_.path();
-  const std::filesystem::path base = file.empty() ? std::filesystem::current_path() : std::filesystem::absolute(file).parent_path();
+  const std::filesystem::path base =
+      file.empty() ? std::filesystem::current_path() : std::filesystem::absolute(file).parent_path();
   return base / ((file.empty() ? std::string("design") : file.stem().string()) + "-packet");
 }
 

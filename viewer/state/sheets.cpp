@@ -64,11 +64,12 @@ SheetPicture Sheets::draw(const SheetRequest& r) {
     const product::Product* piece = r.piece < r.job->products.size() ? &r.job->products[r.piece] : nullptr;
     if (type && type->scope == output::Scope::job) piece = nullptr;
     if (!type || !type->applies(*r.job, piece)) {
-      p.findings = {{Severity::note, "sheet.none", "", "There is no such sheet of this piece.", "Choose another sheet."}};
+      p.findings = {
+          {Severity::note, "sheet.none", "", "There is no such sheet of this piece.", "Choose another sheet."}};
       return p;
     }
-    const bool known = composed_for_ && composed_for_->revision == r.revision && composed_for_->document == r.document &&
-                       composed_for_->piece == r.piece;
+    const bool known = composed_for_ && composed_for_->revision == r.revision &&
+                       composed_for_->document == r.document && composed_for_->piece == r.piece;
     if (!known) {
       composed_ = type->compose(*r.job, piece, {});
       composed_for_ = r;

@@ -22,7 +22,8 @@ struct SheetRequest {
   std::size_t page = 0;
   double pixels_per_mm = 2;
   bool same_as(const SheetRequest& o) const {
-    return revision == o.revision && document == o.document && piece == o.piece && page == o.page && pixels_per_mm == o.pixels_per_mm;
+    return revision == o.revision && document == o.document && piece == o.piece && page == o.page &&
+           pixels_per_mm == o.pixels_per_mm;
   }
 };
 struct SheetPicture {

@@ -52,9 +52,8 @@ std::string number(double x, std::string_view unit) {
 }
 
 constexpr std::array<std::string_view, 14> kLeading{
-    "fired.capacity", "oversize.factor", "cavity.height", "fired.mass",     "core.volume",       "core.mass",
-    "sag",            "cover.area",      "glue.mass",     "outline.area",   "thrown.height",     "mould.plaster",
-    "total.mass",     "total.cost"};
+    "fired.capacity", "oversize.factor", "cavity.height", "fired.mass",    "core.volume",   "core.mass",  "sag",
+    "cover.area",     "glue.mass",       "outline.area",  "thrown.height", "mould.plaster", "total.mass", "total.cost"};
 
 }  // namespace
 
@@ -87,7 +86,8 @@ std::string spoken_path(const Field& tree, const std::string& path) {
     if (const Field* next = find_field(*at, here)) {
       const bool inside_list = at->kind == Field::Kind::list;
       at = next;
-      const auto name = std::find_if(at->children.begin(), at->children.end(), [&](const Field& c) { return c.path == here + "/name"; });
+      const auto name = std::find_if(at->children.begin(), at->children.end(),
+                                     [&](const Field& c) { return c.path == here + "/name"; });
       if (name != at->children.end() && !name->written.empty())
         out = name->written;  // a named thing is known by its name alone
       else if (!at->label.empty())
