@@ -21,7 +21,7 @@ struct ProfileNode {
 struct ProfileSpan {
   double begin = 0, length = 0;
   Cubic half_width{}, half_depth{}, height{}, shape{};
-  bool full = false;           // the shape is min(half_width, half_depth) in this span, not the cubic
+  bool full = false;           // the shape is by definition min(half_width, half_depth) here; its cubic says the same
   bool corner_before = false;  // the curve breaks at t = begin
 };
 

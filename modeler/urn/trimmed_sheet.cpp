@@ -63,6 +63,9 @@ class Sheet {
   Sheet(const InnerSolver& solver, double deviation, Quadrant& q)
       : solver_(solver), deviation_(deviation), q_(q), low_(solver.floor()), high_(solver.form().high()) {}
 
+  // A cell so crooked that no triangles fit into it the right way round: the lines are too far apart.
+  bool folded() const { return folded_; }
+
   InnerSheet build() {
     choose_lines();
     fill_nodes();
@@ -204,6 +207,11 @@ class Sheet {
         least = std::min(least, area(*p[k], *p[(k + i) % p.size()], *p[(k + i + 1) % p.size()]));
       if (least > most) most = least, best = k;
     }
+    if (!(most > 0) && p.size() > 3) {
+      star(p);
+      return;
+    }
+    if (!(most > 0)) folded_ = true;
     for (std::size_t i = 1; i + 1 < p.size(); ++i)
       triangle(*p[best], *p[(best + i) % p.size()], *p[(best + i + 1) % p.size()]);
   }
@@ -228,6 +236,7 @@ class Sheet {
         m.z = centre.z + f * (n->z - centre.z);
         attempt(m);
       }
+    if (!(most > 0)) folded_ = true;
     middle.inner = solver_.solve(quarter_direction(middle.turn), middle.z);
     middle.id = q_.add(place_of(middle));
     for (std::size_t i = 0; i < p.size(); ++i) triangle(middle, *p[i], *p[(i + 1) % p.size()]);
@@ -287,6 +296,7 @@ class Sheet {
   double deviation_;
   Quadrant& q_;
   double low_, high_;
+  bool folded_ = false;
   std::vector<double> turns_, heights_;
   std::vector<Node> nodes_;
   std::vector<std::optional<Node>> along_, up_;
@@ -295,7 +305,15 @@ class Sheet {
 }  // namespace
 
 InnerSheet add_trimmed_inside(const InnerSolver& solver, double deviation, Quadrant& q) {
-  return Sheet(solver, deviation, q).build();
+  constexpr int kTries = 4;
+  const std::size_t points = q.points.size(), triangles = q.triangles.size();
+  for (int i = 1;; ++i, deviation *= 0.5) {
+    Sheet sheet(solver, deviation, q);
+    const InnerSheet rings = sheet.build();
+    if (!sheet.folded() || i == kTries) return rings;
+    q.points.resize(points);
+    q.triangles.resize(triangles);
+  }
 }
 
 }  // namespace kerfkiln::urn
