@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "modeler/base/number_text.hpp"
 #include "modeler/cushion/relief_blocks.hpp"
 #include "modeler/cushion/relief_split.hpp"
 #include "modeler/cushion/surface_distance.hpp"
@@ -79,8 +80,15 @@ class RestFiller {
     return s;
   }
 
+  bool crosses_level(double a, double b, double c) const {
+    const double low = std::min({a, b, c}), high = std::max({a, b, c});
+    for (double l : heights_.levels)
+      if (low < l && l < high) return true;
+    return false;
+  }
+
   std::optional<Vec2> wanting(const solid::Triangle& t) {
-    double worst = 0.9 * deviation_;
+    double worst = 0;
     Vec2 where;
     int edge = -1;
     std::size_t sheet_of = 0;
@@ -89,6 +97,8 @@ class RestFiller {
       const Sheet side = sheet == 0 ? Sheet::top : Sheet::bottom;
       if (form_.inset(side) <= 0) continue;
       const std::vector<double>& z = sheet == 0 ? r_.top : r_.bottom;
+      // Cuts at a level will stand on edges, off the surface already.
+      if (!found) worst = (crosses_level(z[t[0]], z[t[1]], z[t[2]]) ? 0.4 : 0.9) * deviation_;
       const auto try_at = [&](double wa, double wb, double wc, int on) {
         const Vec2 p = wa * r_.plan[t[0]] + wb * r_.plan[t[1]] + wc * r_.plan[t[2]];
         const double miss = distance_to_sheet(form_, side, p, wa * z[t[0]] + wb * z[t[1]] + wc * z[t[2]], worst);
@@ -103,8 +113,11 @@ class RestFiller {
       try_at(0, 0.5, 0.5, 1);
       try_at(0.5, 0, 0.5, 2);
       try_at(1.0 / 3, 1.0 / 3, 1.0 / 3, -1);
-      if (source(sheet, t[0]) == source(sheet, t[1]) && source(sheet, t[1]) == source(sheet, t[2])) continue;
-      // A ridge may run anywhere through the triangle.
+      if (found) continue;
+      const int first = source(sheet, t[0]);
+      const bool plain = first < 0 || !form_.field(side).blended(first);
+      if (plain && first == source(sheet, t[1]) && first == source(sheet, t[2])) continue;
+      // A ridge may run anywhere through the triangle, and a blend can turn sharply.
       for (int i = 0; i < 3; ++i) {
         double w[3] = {0.25, 0.25, 0.25};
         const int j = (i + 1) % 3;
@@ -162,11 +175,25 @@ Slab slab_of(const Relief& r, std::size_t i) {
   return s;
 }
 
-}  // namespace
+double deviation_of(const Form& form, const Relief& r, std::span<const solid::Triangle> triangles) {
+  double worst = 0;
+  for (const solid::Triangle& t : triangles)
+    for (Sheet sheet : {Sheet::top, Sheet::bottom}) {
+      const std::vector<double>& z = sheet == Sheet::top ? r.top : r.bottom;
+      const auto look = [&](double a, double b, double c) {
+        const Vec2 p = a * r.plan[t[0]] + b * r.plan[t[1]] + c * r.plan[t[2]];
+        worst = std::max(worst, distance_to_sheet(form, sheet, p, a * z[t[0]] + b * z[t[1]] + c * z[t[2]], worst));
+      };
+      look(0.5, 0.5, 0);
+      look(0, 0.5, 0.5);
+      look(0.5, 0, 0.5);
+      look(1.0 / 3, 1.0 / 3, 1.0 / 3);
+    }
+  return worst;
+}
 
-Result<Relief> relief(const Form& form, std::span<const double> levels, double deviation) {
-  ReliefHeights heights{form, {}};
-  for (double z : levels) heights.levels.push_back(to_float(z));
+// One attempt. `missed`: the largest deviation measured outside the regular strips.
+Result<Relief> attempt(const Form& form, const ReliefHeights& heights, double deviation, double& missed) {
   ReliefBlocks blocks = relief_blocks(form, heights, deviation);
   std::vector<solid::Triangle> rest;
   Relief& r = blocks.relief;
@@ -177,12 +204,32 @@ Result<Relief> relief(const Form& form, std::span<const double> levels, double d
     rest = std::move(*filled);
   }
   r.levels = heights.levels;
+  missed = 0;
   if (blocks.shaped) {
-    split_at_levels(r, rest, blocks.shared);
+    split_at_levels(form, r, rest, blocks.shared);
     open_pinched_edges(form, r, rest);
+    missed = deviation_of(form, r, rest);
   }
   r.triangles.insert(r.triangles.end(), rest.begin(), rest.end());
   return std::move(r);
+}
+
+}  // namespace
+
+Result<Relief> relief(const Form& form, std::span<const double> levels, double deviation) {
+  ReliefHeights heights{form, {}};
+  for (double z : levels) heights.levels.push_back(to_float(z));
+  // Cuts at levels and turns between the samples can cost more than was set aside for them: measured, and done again
+  // finer.
+  double missed = 0, aim = deviation;
+  for (int i = 0; i < 5; ++i, aim *= 0.6) {
+    Result<Relief> r = attempt(form, heights, aim, missed);
+    if (!r || missed <= deviation) return r;
+  }
+  return Finding{Severity::error, "relief.deviation", "",
+                 "the surface comes no closer than " + format_number(missed, 3) + " mm where " +
+                     format_number(deviation, 3) + " mm is wanted",
+                 "ask for a larger deviation, or make neighbouring edges more alike"};
 }
 
 solid::Mesh core(const Relief& r) { return solid::between(r.plan, r.triangles, r.bottom, r.top); }
@@ -197,22 +244,7 @@ std::size_t components(const Relief& r, std::size_t i) {
   return solid::parts_between(r.triangles, s.lower, s.upper);
 }
 
-double measured_deviation(const Form& form, const Relief& r) {
-  double worst = 0;
-  for (const solid::Triangle& t : r.triangles)
-    for (Sheet sheet : {Sheet::top, Sheet::bottom}) {
-      const std::vector<double>& z = sheet == Sheet::top ? r.top : r.bottom;
-      const auto look = [&](double a, double b, double c) {
-        const Vec2 p = a * r.plan[t[0]] + b * r.plan[t[1]] + c * r.plan[t[2]];
-        worst = std::max(worst, distance_to_sheet(form, sheet, p, a * z[t[0]] + b * z[t[1]] + c * z[t[2]], worst));
-      };
-      look(0.5, 0.5, 0);
-      look(0, 0.5, 0.5);
-      look(0.5, 0, 0.5);
-      look(1.0 / 3, 1.0 / 3, 1.0 / 3);
-    }
-  return worst;
-}
+double measured_deviation(const Form& form, const Relief& r) { return deviation_of(form, r, r.triangles); }
 
 Result<std::vector<plane::Outline>> section(const Form& form, double z, double deviation) {
   if (form.uniform(Sheet::top) && form.uniform(Sheet::bottom)) {

@@ -22,15 +22,16 @@ struct Relief {
 };
 
 // levels as for volumes(): no edge of the triangulation crosses one of them between its ends. Deviation > 0. Fails with
-// "relief.deviation" where the wanted deviation would need more than 4 million triangles.
+// "relief.deviation" where the wanted deviation would need more than 4 million triangles or is not met as measured, and
+// with "relief.crossing" where parts of the outline come too close to each other.
 Result<Relief> relief(const Form&, std::span<const double> levels_mm, double deviation_mm);
 
 solid::Mesh core(const Relief&);
 solid::Mesh layer(const Relief&, std::size_t i);  // between levels[i] and levels[i + 1]; outermost take all beyond
 std::size_t components(const Relief&, std::size_t layer_index);  // connected pieces of the layer; 1 for most
 
-// Largest distance from sampled points of the mesh (corners, edge midpoints and centroids of both sheets; edge
-// midpoints of the walls) to the exact surface, mm.
+// Largest distance from sampled points of the mesh (edge midpoints and centroids of both sheets) to the exact surface,
+// mm.
 double measured_deviation(const Form&, const Relief&);
 
 // The outline of the horizontal section at height z: exact parallel curves where one profile runs all round, else a

@@ -56,9 +56,19 @@ Index add_between(Relief& r, Index a, Index b, double share) {
   return static_cast<Index>(r.plan.size() - 1);
 }
 
+// Puts the last vertex on the exact surface of a sheet, unless a level lies between: cuts at it may be done already.
+void set_exact(const Form& form, Sheet sheet, Relief& r) {
+  double& z = sheet == Sheet::top ? r.top.back() : r.bottom.back();
+  const Vec2 p = r.plan.back();
+  const double exact = to_float(sheet == Sheet::top ? form.z_top(p) : form.z_bottom(p));
+  for (double l : r.levels)
+    if (std::min(z, exact) <= l + 1e-3 && std::max(z, exact) >= l - 1e-3) return;
+  z = exact;
+}
+
 }  // namespace
 
-void split_at_levels(Relief& r, std::vector<solid::Triangle>& triangles, const EdgeSet& keep) {
+void split_at_levels(const Form& form, Relief& r, std::vector<solid::Triangle>& triangles, const EdgeSet& keep) {
   for (std::vector<double> Relief::*sheet : {&Relief::top, &Relief::bottom})
     for (double level : r.levels) {
       std::map<Edge, Index> cut;
@@ -72,6 +82,7 @@ void split_at_levels(Relief& r, std::vector<solid::Triangle>& triangles, const E
           const double end = std::min(0.5, kEnd / norm(r.plan[b] - r.plan[a]));
           it->second = add_between(r, a, b, std::clamp(za / (za - zb), end, 1 - end));
           (r.*sheet).back() = level;
+          set_exact(form, sheet == &Relief::top ? Sheet::bottom : Sheet::top, r);
           // A cut near an end must not turn the sheets over.
           if (r.top.back() - r.bottom.back() < 1e-3) r.top.back() = r.bottom.back() = level;
         }

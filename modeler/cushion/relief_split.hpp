@@ -13,7 +13,7 @@ using EdgeSet = std::set<std::pair<std::uint32_t, std::uint32_t>>;  // smaller i
 
 // Cuts triangles where an edge crosses a level between its ends, with a vertex that lies on the level exactly. Edges in
 // `keep` stay.
-void split_at_levels(Relief&, std::vector<solid::Triangle>&, const EdgeSet& keep);
+void split_at_levels(const Form&, Relief&, std::vector<solid::Triangle>&, const EdgeSet& keep);
 
 // An edge inside the core or a layer, with no height at either end but height on both sides, would join four faces:
 // it gets a vertex with height in its middle.
