@@ -4,12 +4,19 @@
 #pragma once
 #include <algorithm>
 #include <array>
-#include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cmath>
 #include <cstdint>
 #include <vector>
 
 namespace kerfkiln::cushion {
+
+// The 15-point Kronrod rule and the 7-point Gauss rule within it: nodes from the middle outwards, every second one a
+// Gauss node.
+struct KronrodRule {
+  std::array<double, 8> node, kronrod;
+  std::array<double, 4> gauss;
+};
+const KronrodRule& kronrod_rule();
 
 template <std::size_t N>
 struct Labelled {
@@ -66,8 +73,6 @@ class LabelledQuadrature {
   }
 
  private:
-  using Kronrod = boost::math::quadrature::gauss_kronrod<double, 15>;
-  using Gauss = boost::math::quadrature::gauss<double, 7>;
   // Labels that flicker by rounding must not cost without bound: after kCuts kinks are left to halving by error, after
   // kPieces the error is what it is, and reported.
   static constexpr int kCuts = 40;
@@ -80,7 +85,7 @@ class LabelledQuadrature {
 
   void add(double a, double b) {
     const double mid = (a + b) / 2, half = (b - a) / 2;
-    const auto& x = Kronrod::abscissa();
+    const auto& x = kronrod_rule().node;
     Labelled<N> at[15];
     double place[15];
     for (int i = 0; i < 15; ++i) {
@@ -108,8 +113,8 @@ class LabelledQuadrature {
     pieces_.push_back(piece);
   }
   void gauss_kronrod(const Labelled<N>* at, double half, Piece& piece) const {
-    const auto& wk = Kronrod::weights();
-    const auto& wg = Gauss::weights();
+    const auto& wk = kronrod_rule().kronrod;
+    const auto& wg = kronrod_rule().gauss;
     for (std::size_t c = 0; c < N; ++c) {
       double k = wk[0] * at[7].value[c], g = wg[0] * at[7].value[c];
       for (std::size_t j = 1; j < 8; ++j) {
