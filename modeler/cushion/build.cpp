@@ -7,7 +7,7 @@
 #include "modeler/cushion/core.hpp"
 #include "modeler/cushion/level.hpp"
 #include "modeler/cushion/profile_curve.hpp"
-#include "modeler/cushion/relief.hpp"
+#include "modeler/cushion/relief_once.hpp"
 #include "modeler/cushion/steps.hpp"
 #include "modeler/cushion/templates.hpp"
 #include "modeler/cushion/views.hpp"
@@ -123,18 +123,17 @@ int parts_of(const Core& core, std::size_t i) {
 }
 
 void add_shapes(const Core& core, product::Product& p) {
-  const Form form = core.form;
-  const std::vector<double> levels = levels_of(core.layers);
+  const auto once = std::make_shared<ReliefOnce>(core.form, levels_of(core.layers));
   product::Shape whole;
   whole.id = "core";
   whole.label = core.name + ", core";
   whole.colour = core.layers.back().colour;
   whole.hatch = core.layers.back().hatch;
   whole.volume_mm3 = core.volume_mm3;
-  whole.mesh = [form, levels](double deviation_mm) -> Result<solid::Mesh> {
-    Result<Relief> r = relief(form, levels, deviation_mm);
-    if (!r) return r.findings();
-    return cushion::core(*r);
+  whole.mesh = [once](double deviation_mm) -> Result<solid::Mesh> {
+    const auto r = once->at(deviation_mm);
+    if (!*r) return r->findings();
+    return cushion::core(**r);
   };
   p.shapes.push_back(std::move(whole));
   const double gap = std::max(40.0, 0.6 * core.height());
@@ -149,10 +148,10 @@ void add_shapes(const Core& core, product::Product& p) {
     s.explode = {0, 0, gap * static_cast<double>(i)};
     s.volume_mm3 = l.volume_mm3;
     s.components = parts_of(core, i);
-    s.mesh = [form, levels, i](double deviation_mm) -> Result<solid::Mesh> {
-      Result<Relief> r = relief(form, levels, deviation_mm);
-      if (!r) return r.findings();
-      return layer(*r, i);
+    s.mesh = [once, i](double deviation_mm) -> Result<solid::Mesh> {
+      const auto r = once->at(deviation_mm);
+      if (!*r) return r->findings();
+      return layer(**r, i);
     };
     p.shapes.push_back(std::move(s));
   }
