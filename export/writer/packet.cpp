@@ -5,10 +5,12 @@
 #include <exception>
 #include <set>
 #include <thread>
+#include <utility>
 
 #include "export/document/document_type.hpp"
 #include "export/document/part_sheet.hpp"
 #include "export/document/part_title.hpp"
+#include "export/drawing/picture.hpp"
 #include "export/writer/dxf.hpp"
 #include "export/writer/figures_json.hpp"
 #include "export/writer/manifest.hpp"
@@ -102,10 +104,26 @@ void add_documents(Tasks& tasks, Names& names, const Job& job, const product::Pr
   }
 }
 
+void add_pictures(Tasks& tasks, Names& names, const product::Product& piece, const std::string& folder) {
+  for (const auto& [mode, stem] : {std::pair{PictureMode::solid, "picture"}, {PictureMode::exploded, "picture-apart"}}) {
+    if (!has_picture(piece, mode)) continue;
+    tasks.sheets.push_back({folder + names.take(stem, "picture") + ".png", piece.name + ": picture",
+                            [&piece, mode = mode](const fs::path& path) -> Findings {
+                              PictureOptions options;
+                              options.wide = 560;
+                              options.high = 440;
+                              options.mode = mode;
+                              const Result<Picture> shown = picture(piece, options);
+                              return shown ? write_text(path, png_bytes(*shown)) : shown.findings();
+                            }});
+  }
+}
+
 void add_piece(Tasks& tasks, const Job& job, const product::Product& piece, const std::string& folder,
                const PacketOptions& options) {
   Names names{"solids", "parts"};
   add_documents(tasks, names, job, &piece, folder, options.paper);
+  add_pictures(tasks, names, piece, folder);
   Names solids, parts;
   for (const product::Shape& shape : piece.shapes) {
     const std::string title = piece.name + " " + shape.id;

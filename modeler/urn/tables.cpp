@@ -98,19 +98,20 @@ std::vector<std::string> cautions_of(const Ware&) {
   };
 }
 
+// Handles stand clear of the clay: the height beside the front left corner, half sizes on the front, the wall on the lip.
 std::vector<product::Handle> handles_of(const Ware& w) {
+  constexpr double kClear = 8;
   std::vector<product::Handle> out;
   const auto& points = w.spec.profile;
-  const double reach = w.form().max_width() / 2;
+  const double left = -w.form().max_width() / 2 - kClear, front = -w.form().max_depth() / 2 - kClear, lip = w.wall.lip();
   const std::string last = std::to_string(points.size() - 1);
-  out.push_back({"height", {-reach, 0, 0}, {-reach, 0, w.form().height()}, "profile/" + last + "/height"});
+  out.push_back({"height", {left, front, 0}, {left, front, w.form().height()}, "profile/" + last + "/height"});
   std::size_t widest = 0;
   for (std::size_t i = 1; i < points.size(); ++i)
     if (points[i].half_width.value > points[widest].half_width.value) widest = i;
   const double z = points[widest].height.value, half = points[widest].half_width.value;
-  out.push_back({"width", {0, 0, z}, {half, 0, z}, "profile/" + std::to_string(widest) + "/half_width"});
-  const double middle = 0.5 * (w.wall.floor() + w.wall.lip());
-  out.push_back({"wall", {w.wall.inner_reach(0, middle), 0, middle}, {w.form().size_at(middle).half_width, 0, middle}, "wall"});
+  out.push_back({"width", {0, front, z}, {half, front, z}, "profile/" + std::to_string(widest) + "/half_width"});
+  out.push_back({"wall", {w.wall.inner_reach(0, lip), 0, lip}, {w.form().size_at(lip).half_width, 0, lip}, "wall"});
   return out;
 }
 
