@@ -25,6 +25,17 @@ TEST(Segment, BulgeOfReferenceSweeps) {
     EXPECT_NEAR(bulge_of(Segment{{0, 0}, {100, 0}, b}.sweep()), b, 1e-15);
 }
 
+// G04: crowns of 25 on 450 and of 15 on 500 as arcs: R = (c^2/4 + h^2) / (2h), length 2R asin(c / 2R); a sagitta h on a
+// chord c is a bulge of 2h/c (DXF reference, definition of the bulge).
+TEST(Segment, CrownArcsG04) {
+  const Segment seat{{0, 0}, {450, 0}, -2 * 25.0 / 450}, back{{0, 0}, {500, 0}, -2 * 15.0 / 500};
+  EXPECT_NEAR(seat.radius(), 1025, 1e-9);
+  EXPECT_NEAR(seat.length(), 453.695, 0.001);
+  EXPECT_NEAR(seat.point(0.5).y, 25, 1e-9);
+  EXPECT_NEAR(back.radius(), 2090.83, 0.005);
+  EXPECT_NEAR(back.length(), 501.199, 0.001);
+}
+
 // D02: bulge 0.2 on a chord of 100: radius 130, sagitta 10, 45.240 degrees, arc 102.646.
 TEST(Segment, ArcOfBulgeOneFifth) {
   const Segment s{{0, 0}, {100, 0}, 0.2};
