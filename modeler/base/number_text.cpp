@@ -17,6 +17,14 @@ std::string format_number(double value, int decimals) {
   return out;
 }
 
+std::string trimmed_number(double value, int decimals) {
+  std::string text = format_number(value, decimals);
+  if (text.find('.') == std::string::npos) return text;
+  while (text.back() == '0') text.pop_back();
+  if (text.back() == '.') text.pop_back();
+  return text;
+}
+
 std::string shortest_number(double value) {
   std::array<char, 32> text{};
   const auto [end, error] = std::to_chars(text.data(), text.data() + text.size(), value);

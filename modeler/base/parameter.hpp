@@ -135,6 +135,16 @@ class Visitor {
   virtual void kept(const FieldInfo&, KeptSlot) = 0;  // info.computed is false
 };
 
+// A member that is read, kept and written, but that nothing depends on yet. path: unique in the store; the key where it
+// is left out.
+inline void later(Visitor& v, Kept& store, std::string_view path, std::string_view key, std::string_view label,
+                  std::string_view help) {
+  v.kept({.key = key, .label = label, .help = help, .computed = false}, {&store, path});
+}
+inline void later(Visitor& v, Kept& store, std::string_view key, std::string_view label, std::string_view help) {
+  later(v, store, key, key, label, help);
+}
+
 template <Dimension D>
 void quantity(Visitor& v, const FieldInfo& info, Measure<D>& m) {
   v.quantity(info, D, m);

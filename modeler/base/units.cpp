@@ -276,18 +276,6 @@ Result<double> bare_quantity(double number, Dimension d, Units units) {
   return complaint("quantity.unit.missing", shortest_number(number) + " has no unit", d);
 }
 
-namespace {
-
-std::string trimmed_number(double value, int decimals) {
-  std::string s = format_number(value, decimals);
-  if (s.find('.') == std::string::npos) return s;
-  while (s.ends_with('0')) s.pop_back();
-  if (s.ends_with('.')) s.pop_back();
-  return s == "-0" ? "0" : s;
-}
-
-}  // namespace
-
 std::string format_quantity(double x, Dimension d, Units units) {
   if (!std::isfinite(x)) return std::isnan(x) ? "unknown" : x > 0 ? "no limit" : "minus no limit";
   const bool inch = units == Units::inch;

@@ -14,14 +14,6 @@ constexpr auto kGivenAt = std::to_array<Choice>({{"core", "the shaped foam"},
                                                  {"topped", "the foam with its topper"},
                                                  {"dressed", "the finished cushion in its cover"}});
 
-void later(Visitor& v, Kept& store, std::string_view path, std::string_view key, std::string_view label,
-           std::string_view help) {
-  v.kept({.key = key, .label = label, .help = help, .computed = false}, {&store, path});
-}
-void later(Visitor& v, Kept& store, std::string_view key, std::string_view label, std::string_view help) {
-  later(v, store, key, key, label, help);
-}
-
 void describe_vertices(Visitor& v, const FieldInfo& info, std::vector<VertexSpec>& loop) {
   list(v, info, loop, [](Visitor& w, VertexSpec& x) { w.record({}, [&x](Visitor& y) { describe(y, x); }); });
 }

@@ -7,14 +7,7 @@
 
 namespace kerfkiln::cushion {
 
-std::string number_text(double value, int decimals) {
-  std::string text = format_number(value, decimals);
-  if (text.find('.') == std::string::npos) return text;
-  while (text.back() == '0') text.pop_back();
-  if (text.back() == '.') text.pop_back();
-  return text == "-0" ? "0" : text;
-}
-
+std::string number_text(double value, int decimals) { return trimmed_number(value, decimals); }
 std::string mm_text(double mm) { return number_text(mm) + " mm"; }
 
 namespace {

@@ -13,11 +13,6 @@ constexpr auto kMade = std::to_array<Choice>({{"solid", "solid, its own thicknes
                                               {"drain-cast", "drain-cast, as thick as the wall"},
                                               {"added", "added afterwards"}});
 
-void later(Visitor& v, Kept& store, std::string_view path, std::string_view key, std::string_view label,
-           std::string_view help) {
-  v.kept({.key = key, .label = label, .help = help, .computed = false}, {&store, path});
-}
-
 void describe_base(Visitor& v, BaseSpec& b) {
   v.text({.key = "made",
           .label = "Base",

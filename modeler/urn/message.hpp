@@ -1,17 +1,12 @@
-// Numbers in the words of urns: no trailing zeros, locale-independent.
+// Numbers in the words of urns: millimetres to a thousandth unless said otherwise, no trailing zeros.
 #pragma once
-#include <charconv>
-#include <cmath>
 #include <string>
+
+#include "modeler/base/number_text.hpp"
 
 namespace kerfkiln::urn {
 
-inline std::string shortest(double v, int decimals = 3) {
-  const double grid = std::pow(10, decimals), rounded = std::round(v * grid) / grid;
-  char text[64];
-  const auto end = std::to_chars(text, text + sizeof text, rounded == 0 ? 0.0 : rounded).ptr;
-  return {text, end};
-}
+inline std::string shortest(double v, int decimals = 3) { return trimmed_number(v, decimals); }
 inline std::string mm(double v) { return shortest(v) + " mm"; }
 
 }  // namespace kerfkiln::urn
