@@ -1,10 +1,7 @@
 #include "modeler/cushion/drop.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <cstdint>
-#include <numbers>
 
 #include "modeler/cushion/range_tree.hpp"
 
@@ -34,10 +31,7 @@ DropField::DropField(const Boundary& boundary, const EdgeProfiles& edges) : boun
     inset_max_ = std::max(inset_max_, profiles_[static_cast<std::size_t>(g.profile)].inset);
     drop_max_ = std::max(drop_max_, profiles_[static_cast<std::size_t>(g.profile)].drop);
   }
-  if (!blends_.empty())
-    blend_tree_ = tree_of(blends_.size(), [&](std::size_t i) {
-      return box_of(elements[static_cast<std::size_t>(blends_[i].element)]);
-    });
+  cut_blends();
   for (const Blend& b : blends_) {
     inset_max_ = std::max(inset_max_, b.reach);
     for (int k : {b.from, b.to}) drop_max_ = std::max(drop_max_, profiles_[static_cast<std::size_t>(k)].drop);
@@ -114,120 +108,42 @@ DropField::Hit DropField::strongest(Vec2 p) const {
   }
   if (!blends_.empty()) {
     const double far2 = inset_max_ * inset_max_;
-    walk_tree(blend_tree_, 0, 0, blends_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < far2; },
-              [&](std::size_t i) { best = strongest_blend(blends_[i], p, best); });
+    walk_tree(blend_tree_, 0, 0, pieces_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < far2; },
+              [&](std::size_t i) { best = strongest_blend(i, p, best); });
   }
   return best;
 }
 
-namespace {
-
-struct Span {
-  double first, last;
-};
-// The part of the element, as u, that lies within `reach` of p (in one piece, seen from the nearest point).
-Span within_reach(const Element& e, Vec2 p, double reach) {
-  if (!e.arc) {
-    const double along = dot(p - e.a, e.dir), h = cross(e.dir, p - e.a);
-    const double half = std::sqrt(std::max(0.0, reach * reach - h * h));
-    return {std::clamp((along - half) / e.length, 0.0, 1.0), std::clamp((along + half) / e.length, 0.0, 1.0)};
+void DropField::cut_blends() {
+  const std::span<const Element> elements = boundary_->elements();
+  for (std::size_t i = 0; i < blends_.size(); ++i) {
+    const Blend& b = blends_[i];
+    const Element& e = elements[static_cast<std::size_t>(b.element)];
+    const DropKernel from(profiles_[static_cast<std::size_t>(b.from)]), to(profiles_[static_cast<std::size_t>(b.to)]);
+    // Short enough for every peak to show between the places of a piece.
+    const int n = std::clamp(static_cast<int>(std::ceil(e.length / (4 * std::max(b.reach, 1e-3)))), 1, 4096);
+    for (int k = 0; k < n; ++k) {
+      pieces_.emplace_back(e, static_cast<double>(k) / n, static_cast<double>(k + 1) / n, b.g0, b.g1, from, to);
+      blend_of_piece_.push_back(static_cast<int>(i));
+    }
   }
-  const Vec2 v = p - e.centre;
-  const double rho = norm(v), cosine = (rho * rho + e.radius * e.radius - reach * reach) / (2 * rho * e.radius);
-  if (!(cosine > -1)) return {0, 1};
-  const double half = std::acos(std::min(cosine, 1.0)), at = std::atan2(cross(e.start, v), dot(e.start, v));
-  const double w = half / std::abs(e.sweep);
-  Span span{1, 0};
-  for (double turn : {-2 * std::numbers::pi, 0.0, 2 * std::numbers::pi}) {
-    const double u = (at + turn) / e.sweep;
-    if (u + w < 0 || u - w > 1) continue;
-    span = {std::min(span.first, std::max(u - w, 0.0)), std::max(span.last, std::min(u + w, 1.0))};
-  }
-  return span.first < span.last ? span : Span{0, 1};
+  if (!pieces_.empty()) blend_tree_ = tree_of(pieces_.size(), [&](std::size_t i) { return pieces_[i].box(); });
 }
 
-}  // namespace
-
-DropField::Hit DropField::strongest_blend(const Blend& b, Vec2 p, Hit best) const {
+DropField::Hit DropField::strongest_blend(std::size_t piece, Vec2 p, Hit best) const {
+  const Blend& b = blends_[static_cast<std::size_t>(blend_of_piece_[piece])];
   const Element& e = boundary_->elements()[static_cast<std::size_t>(b.element)];
   const double near2 = e.distance2(p);
   if (near2 >= b.reach * b.reach) return best;
   const EdgeProfile& from = profiles_[static_cast<std::size_t>(b.from)];
   const EdgeProfile& to = profiles_[static_cast<std::size_t>(b.to)];
   const double near = std::sqrt(near2);
-  if (std::max(from.drop_at(near), to.drop_at(near)) <= best.drop) return best;
-
-  double top = -1, top_u = 0;
-  const auto drop_from = [&](double u, Vec2 q, double w) {
-    const double d2 = dot(p - q, p - q);
-    if (d2 >= b.reach * b.reach) return 0.0;
-    const double d = std::sqrt(d2), value = (1 - w) * from.drop_at(d) + w * to.drop_at(d);
-    if (value > top) {
-      top = value;
-      top_u = u;
-    }
-    return value;
-  };
-  const double span = b.g1 - b.g0;
-  const auto drop_at = [&](double u) { return drop_from(u, e.point(u), smoothstep(b.g0 + u * span)); };
-  // d drop / d u, for a search between two places where it has opposite signs.
-  const auto slope_at = [&](double u) {
-    const double g = b.g0 + u * span, w = smoothstep(g);
-    const Vec2 q = e.point(u);
-    const double d = norm(p - q);
-    drop_from(u, q, w);
-    const Vec2 tangent = !e.arc ? e.dir : (e.ccw ? 1 : -1) / e.radius * left(q - e.centre);
-    const double away = dot(q - p, tangent) * e.length;  // d times its derivative
-    const double fall = d > 1e-12 ? ((1 - w) * from.slope_at(d) + w * to.slope_at(d)) * away / d : 0.0;
-    return 6 * g * (1 - g) * span * (to.drop_at(d) - from.drop_at(d)) + fall;
-  };
-  // Near the element the value has a cusp at the foot of p, elsewhere up to a few smooth maxima: sample the part of
-  // the element that reaches p, then climb every peak that could be the highest.
-  const double foot = e.foot(p);
-  const auto [first, last] = within_reach(e, p, b.reach);
-  constexpr int kSamples = 16;
-  const double step = (last - first) / kSamples;
-  double value[kSamples + 1];
-  const Vec2 a = e.point(first), along = (e.point(last) - a) / kSamples;
-  const double cosine = std::cos(step * e.sweep), sine = std::sin(step * e.sweep);
-  Vec2 arm = a - e.centre;
-  for (int i = 0; i <= kSamples; ++i) {
-    const double u = first + i * step;
-    value[i] = drop_from(u, e.arc ? e.centre + arm : a + i * along, smoothstep(b.g0 + u * span));
-    arm = {cosine * arm.x - sine * arm.y, sine * arm.x + cosine * arm.y};
-  }
-  const double highest = std::max(drop_at(foot), *std::max_element(value, value + kSamples + 1));
-  const auto climb = [&](double low, double high) {
-    constexpr double kClose = 1e-7;  // the value at a maximum is right to the square of this
-    if (high - low < kClose) return;
-    double rise = slope_at(low), fall = slope_at(high);
-    // The weight stands still at the ends of a run.
-    if (rise == 0) rise = slope_at(low += 1e-3 * (high - low));
-    if (fall == 0) fall = slope_at(high -= 1e-3 * (high - low));
-    if (!(rise > 0 && fall < 0) || std::isinf(rise) || std::isinf(fall)) return;
-    std::uintmax_t steps = 40;
-    boost::math::tools::toms748_solve(slope_at, low, high, rise, fall,
-                                      [](double x, double y) { return y - x < kClose; }, steps);
-  };
-  for (int i = 0; i < kSamples; ++i) {
-    // Between two samples a peak rises above the higher one by less than what the curve bends beside them.
-    const double high = std::max(value[i], value[i + 1]), before = i > 0 ? value[i - 1] : 0.0;
-    const double after = i + 2 <= kSamples ? value[i + 2] : 0.0;
-    const double bend = std::max({std::abs(value[i] - value[i + 1]), std::abs(value[i] - before),
-                                  std::abs(value[i + 1] - after)});
-    if (high + bend < highest) continue;
-    const double low_u = first + i * step, high_u = first + (i + 1) * step;
-    if (foot > low_u && foot < high_u) {
-      climb(low_u, foot);
-      climb(foot, high_u);
-    } else {
-      climb(low_u, high_u);
-    }
-  }
-  if (top <= best.drop) return best;
-  const double d = norm(p - e.point(top_u));
+  if (pieces_[piece].bound(near) <= best.drop) return best;
+  const BlendedPiece::Peak top = pieces_[piece].peak(p, near, best.drop);
+  if (top.drop <= best.drop) return best;
+  const double d = norm(p - e.point(top.u));
   const int kinks = (d < from.inset ? 1 : 0) + (d < to.inset ? 2 : 0);
-  return {top, near, b.element, 4 * b.element + kinks};
+  return {top.drop, near, b.element, 4 * b.element + kinks};
 }
 
 }  // namespace kerfkiln::cushion

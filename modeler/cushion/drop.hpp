@@ -2,12 +2,11 @@
 #pragma once
 #include <vector>
 
+#include "modeler/cushion/blended_piece.hpp"
 #include "modeler/cushion/boundary.hpp"
 #include "modeler/cushion/form.hpp"
 
 namespace kerfkiln::cushion {
-
-inline double smoothstep(double g) { return g * g * (3 - 2 * g); }
 
 class DropField {
  public:
@@ -38,6 +37,7 @@ class DropField {
   }
   const std::vector<EdgeProfile>& profiles() const { return profiles_; }
 
+  bool plain() const { return blends_.empty(); }  // no element blends
   bool uniform() const { return uniform_; }
   double inset_max() const { return inset_max_; }
   double drop_max() const { return drop_max_; }
@@ -54,13 +54,16 @@ class DropField {
   };
   int profile_index(const EdgeProfile&);
   void assign_runs(const EdgeProfiles&);
-  Hit strongest_blend(const Blend&, Vec2 p, Hit best) const;
+  void cut_blends();
+  Hit strongest_blend(std::size_t piece, Vec2 p, Hit best) const;
 
   const Boundary* boundary_;
   std::vector<EdgeProfile> profiles_;  // [0] square
   std::vector<int> profile_of_, blend_of_;
   std::vector<Group> groups_;
   std::vector<Blend> blends_;
+  std::vector<BlendedPiece> pieces_;  // of the blends, in their order
+  std::vector<int> blend_of_piece_;
   std::vector<plane::Box> blend_tree_;
   bool uniform_ = false;
   double inset_max_ = 0, drop_max_ = 0;

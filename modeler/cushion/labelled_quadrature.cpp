@@ -1,4 +1,4 @@
-#include "modeler/cushion/labelled_quadrature.hpp"
+#include "modeler/cushion/labelled_quadrature.ipp"
 
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 

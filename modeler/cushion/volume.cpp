@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "modeler/cushion/drop.hpp"
-#include "modeler/cushion/labelled_quadrature.hpp"
+#include "modeler/cushion/labelled_quadrature.ipp"
 
 namespace kerfkiln::cushion {
 namespace {
@@ -24,7 +24,8 @@ struct Ray {
 class SheetIntegral {
  public:
   SheetIntegral(const DropField& field, bool general, double size, double tolerance)
-      : field_(field), boundary_(field.boundary()), closed_(field.uniform() && !general), tolerance_(tolerance) {
+      : field_(field), boundary_(field.boundary()), closed_(field.uniform() && !general), tolerance_(tolerance),
+        cuts_(field.plain() ? Cuts::at_once : Cuts::where_wanted) {
     scale_.fill(1);
     scale_[kX] = scale_[kY] = size;
     scale_[kSquare] = std::max(field.drop_max(), 1.0);
@@ -68,7 +69,7 @@ class SheetIntegral {
     const auto none = [](std::uint64_t, double, double, Values&) { return false; };
     const auto along = [&](double s) { return along_ray(ray(s), own, own2); };
     LabelledQuadrature<kChannels, decltype(along), decltype(none)> rule(along, none, scale_, tolerance,
-                                                                            closed_ ? kFine : kCoarse);
+                                                                            closed_ ? kFine : kCoarse, cuts_);
     const Integral<kChannels> part = rule.over(0, range);
     for (std::size_t c = 0; c < kChannels; ++c) total_.value[c] += part.value[c];
     total_.error += part.error;
@@ -138,7 +139,7 @@ class SheetIntegral {
       closed_form(field_.profile(element), r, cut.d * u * u, cut.d * v * v, out);
       return true;
     };
-    LabelledQuadrature<kChannels, decltype(at), decltype(closed)> rule(at, closed, scale_, inner_, kCoarse);
+    LabelledQuadrature<kChannels, decltype(at), decltype(closed)> rule(at, closed, scale_, inner_, kCoarse, cuts_);
     const Integral<kChannels> whole = rule.over(0, 1);
     result.value = whole.value;
     result.value[kInner] = whole.error;
@@ -152,6 +153,7 @@ class SheetIntegral {
   const Boundary& boundary_;
   bool closed_;
   double tolerance_, inner_ = 0;
+  Cuts cuts_;
   Values scale_{};
   std::span<const double> thresholds_;
   Integral<kChannels> total_;

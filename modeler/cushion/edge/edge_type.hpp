@@ -15,6 +15,10 @@
 
 namespace kerfkiln::cushion {
 
+// Families whose drop and derivatives are known in place (drop_kernel.hpp): fields ask for them by the million. Curves
+// of any other kind go through the virtual functions below.
+enum class DropFamily { other, straight, quarter_ellipse };
+
 // A drop curve over 0 <= d <= a, never rising, from b to 0. Immutable. Below, "inset" d and "drop" t in mm.
 class DropCurve {
  public:
@@ -23,6 +27,7 @@ class DropCurve {
   virtual double drop(double d) const = 0;          // 0 <= d <= a
   virtual double slope(double d) const = 0;         // d drop / d inset, <= 0, may be -infinity at the ends
   virtual double inset(double t) const = 0;         // inverse, 0 <= t <= b
+  virtual DropFamily family() const { return DropFamily::other; }
   // Primitives that vanish at 0: of drop(d), d * drop(d), d^2 * drop(d) and drop(d)^2, d * drop(d)^2.
   struct Moments {
     double m0 = 0, m1 = 0, m2 = 0, s0 = 0, s1 = 0;

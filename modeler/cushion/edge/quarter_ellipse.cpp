@@ -16,6 +16,7 @@ class QuarterEllipse final : public DropCurve {
  public:
   QuarterEllipse(double a, double b) : a_(a), b_(b) {}
   std::string_view shape() const override { return "quarter ellipse"; }
+  DropFamily family() const override { return DropFamily::quarter_ellipse; }
 
   double drop(double d) const override { return b_ * one_minus_root(d / a_); }
   double inset(double t) const override { return a_ * one_minus_root(t / b_); }

@@ -10,6 +10,7 @@ class Straight final : public DropCurve {
  public:
   Straight(double a, double b) : a_(a), b_(b) {}
   std::string_view shape() const override { return "straight"; }
+  DropFamily family() const override { return DropFamily::straight; }
   double drop(double d) const override { return b_ * (1 - d / a_); }
   double slope(double) const override { return -b_ / a_; }
   double inset(double t) const override { return a_ * (1 - t / b_); }

@@ -1,6 +1,6 @@
 // Adaptive Gauss-Kronrod integration of vectors whose integrand is smooth only between places where a label changes.
 // The places are found by bisection and the range is cut there, so that kinks cost a few evaluations instead of
-// spoiling convergence. Nodes and weights from Boost.Math.
+// spoiling convergence: at once where the pieces are then known in closed form, else only where the error asks for it. Nodes and weights from Boost.Math.
 #pragma once
 #include <algorithm>
 #include <array>
@@ -17,6 +17,8 @@ struct KronrodRule {
   std::array<double, 4> gauss;
 };
 const KronrodRule& kronrod_rule();
+
+enum class Cuts { at_once, where_wanted };
 
 template <std::size_t N>
 struct Labelled {
@@ -37,8 +39,8 @@ class LabelledQuadrature {
  public:
   // smallest: pieces below this share of the range are not cut further; a kink misplaced by h costs about h^2.
   LabelledQuadrature(const F& f, const Closed& closed, const std::array<double, N>& scale, double tolerance,
-                     double smallest)
-      : f_(f), closed_(closed), scale_(scale), tolerance_(tolerance), smallest_(smallest) {}
+                     double smallest, Cuts when)
+      : f_(f), closed_(closed), scale_(scale), tolerance_(tolerance), smallest_(smallest), when_(when) {}
 
   // Halves the piece with the largest error until their sum is within the tolerance.
   Integral<N> over(double a, double b) {
@@ -55,19 +57,28 @@ class LabelledQuadrature {
         error += pieces_[i].error;
         if (pieces_[i].error > pieces_[worst].error) worst = i;
       }
-      const double from = pieces_[worst].a, to = pieces_[worst].b;
-      if (error <= tolerance_ || pieces_.size() >= kPieces || to - from < smallest_ * range_) break;
+      const Piece piece = pieces_[worst];
+      if (error <= tolerance_ || pieces_.size() >= kPieces || piece.b - piece.a < smallest_ * range_) break;
       pieces_.erase(pieces_.begin() + static_cast<std::ptrdiff_t>(worst));
-      add(from, (from + to) / 2);
-      add((from + to) / 2, to);
+      double middle = (piece.a + piece.b) / 2;
+      if (piece.kink.high > piece.kink.low && cuts_ < kCuts) {
+        ++cuts_;
+        middle = place_of(piece.kink, piece.b - piece.a);
+      }
+      add(piece.a, middle);
+      add(middle, piece.b);
     }
     std::sort(pieces_.begin(), pieces_.end(), [](const Piece& p, const Piece& q) { return p.a < q.a; });
     std::uint64_t last = 0;
+    bool first = true;
     for (const Piece& p : pieces_) {
       for (std::size_t c = 0; c < N; ++c) sum.value[c] += p.value[c];
       sum.error += p.error;
-      if (&p == &pieces_.front() || p.label != last) sum.trail = (sum.trail ^ p.label) * 1099511628211u;
-      last = p.label;
+      for (std::uint64_t label : p.kink.high > p.kink.low ? p.labels : std::array{p.labels[0], p.labels[0]}) {
+        if (first || label != last) sum.trail = (sum.trail ^ label) * 1099511628211u;
+        first = false;
+        last = label;
+      }
     }
     return sum;
   }
@@ -76,12 +87,28 @@ class LabelledQuadrature {
   // Labels that flicker by rounding must not cost without bound: after kCuts kinks are left to halving by error, after
   // kPieces the error is what it is, and reported.
   static constexpr int kCuts = 40;
+  static constexpr double kShare = 1e-4;
   static constexpr std::size_t kPieces = 120;
+  struct Kink {
+    double low = 0, high = 0;  // high > low: the label changes between them
+    std::uint64_t label = 0;   // at low
+  };
   struct Piece {
     double a, b, error;
     std::array<double, N> value;
-    std::uint64_t label;
+    std::array<std::uint64_t, 2> labels;  // at the first and the last node
+    Kink kink;
   };
+
+  // Cut later, a kink is placed as well as its piece needs: if that was not enough it is cut again.
+  double place_of(Kink k, double piece) const {
+    const double close = std::max(smallest_ * range_ / 4, when_ == Cuts::at_once ? 0.0 : kShare * piece);
+    while (k.high - k.low > close) {
+      const double m = (k.low + k.high) / 2;
+      (f_(m).label == k.label ? k.low : k.high) = m;
+    }
+    return k.high;
+  }
 
   void add(double a, double b) {
     const double mid = (a + b) / 2, half = (b - a) / 2;
@@ -93,22 +120,20 @@ class LabelledQuadrature {
       place[i] = mid + half * offset;
       at[i] = f_(place[i]);
     }
-    bool same = true;
-    for (int i = 0; i < 14; ++i) {
-      if (at[i].label == at[i + 1].label) continue;
-      same = false;
-      if (cuts_ >= kCuts || b - a < smallest_ * range_) break;
-      ++cuts_;
-      double low = place[i], high = place[i + 1];
-      while (high - low > smallest_ * range_ / 4) {
-        const double m = (low + high) / 2;
-        (f_(m).label == at[i].label ? low : high) = m;
+    Piece piece{a, b, 0, {}, {at[0].label, at[14].label}, {}};
+    for (int i = 0; i < 14; ++i)
+      if (at[i].label != at[i + 1].label) {
+        piece.kink = {place[i], place[i + 1], at[i].label};
+        break;
       }
-      add(a, high);
-      add(high, b);
+    const bool same = !(piece.kink.high > piece.kink.low);
+    if (!same && when_ == Cuts::at_once && cuts_ < kCuts && b - a >= smallest_ * range_) {
+      ++cuts_;
+      const double cut = place_of(piece.kink, b - a);
+      add(a, cut);
+      add(cut, b);
       return;
     }
-    Piece piece{a, b, 0, {}, at[7].label};
     if (!same || !closed_(at[7].label, a, b, piece.value)) gauss_kronrod(at, half, piece);
     pieces_.push_back(piece);
   }
@@ -131,6 +156,7 @@ class LabelledQuadrature {
   const Closed& closed_;
   const std::array<double, N>& scale_;
   double tolerance_, smallest_, range_ = 0;
+  Cuts when_;
   int cuts_ = 0;
   std::vector<Piece> pieces_;
 };
