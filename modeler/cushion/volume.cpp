@@ -23,14 +23,14 @@ struct Ray {
 
 class SheetIntegral {
  public:
-  SheetIntegral(const DropField& field, bool general, double size, double tolerance)
+  SheetIntegral(const DropField& field, bool general, bool areas, double size, double tolerance)
       : field_(field), boundary_(field.boundary()), closed_(field.uniform() && !general), tolerance_(tolerance),
-        cuts_(field.plain() ? Cuts::at_once : Cuts::where_wanted) {
+        cuts_(areas || field.plain() ? Cuts::at_once : Cuts::where_wanted) {
     scale_.fill(1);
     scale_[kX] = scale_[kY] = size;
     scale_[kSquare] = std::max(field.drop_max(), 1.0);
-    // An area counts by the drop over it.
-    scale_[kArea] = 1 / std::max(field.drop_max(), 1.0);
+    // An area jumps where its region ends; where it is wanted it counts by the drop over it.
+    scale_[kArea] = areas ? 1 / std::max(field.drop_max(), 1.0) : INFINITY;
   }
 
   // Integrals over the plan for the given thresholds, at most kLevels.
@@ -54,23 +54,33 @@ class SheetIntegral {
       const double u = s / e.length;
       return Ray{e.point(u), e.inward(u), 1, -e.curvature()};
     };
-    across(ray, e.length, id, -1, tolerance_ * e.length / length);
+    // Where a neighbour blends, its reach into this tile can be too narrow for nodes spread over the whole side.
+    std::vector<double> knots{0.0};
+    if (!field_.blended(id)) {
+      const double near = std::min(field_.inset_max() / 8, e.length / 8), far = 4 * near;
+      if (field_.blended(e.previous)) knots.insert(knots.end(), {near, far});
+      if (field_.blended(e.next)) knots.insert(knots.end(), {e.length - far, e.length - near});
+    }
+    knots.push_back(e.length);
+    for (std::size_t i = 0; i + 1 < knots.size(); ++i)
+      if (knots[i + 1] > knots[i])
+        across(ray, knots[i], knots[i + 1], id, -1, tolerance_ * (knots[i + 1] - knots[i]) / length);
   }
   void over_fan(const Fan& fan, double length) {
     const auto ray = [&](double angle) {
       const double c = std::cos(angle), s = std::sin(angle);
       return Ray{fan.at, {c * fan.from.x + s * fan.from.y, c * fan.from.y - s * fan.from.x}, 0, 1};
     };
-    across(ray, fan.turn, fan.before, fan.after, tolerance_ * fan.turn * field_.inset_max() / length);
+    across(ray, 0, fan.turn, fan.before, fan.after, tolerance_ * fan.turn * field_.inset_max() / length);
   }
 
   template <class RayAt>
-  void across(const RayAt& ray, double range, int own, int own2, double tolerance) {
+  void across(const RayAt& ray, double from, double to, int own, int own2, double tolerance) {
     const auto none = [](std::uint64_t, double, double, Values&) { return false; };
     const auto along = [&](double s) { return along_ray(ray(s), own, own2); };
     LabelledQuadrature<kChannels, decltype(along), decltype(none)> rule(along, none, scale_, tolerance,
                                                                             closed_ ? kFine : kCoarse, cuts_);
-    const Integral<kChannels> part = rule.over(0, range);
+    const Integral<kChannels> part = rule.over(from, to);
     for (std::size_t c = 0; c < kChannels; ++c) total_.value[c] += part.value[c];
     total_.error += part.error;
   }
@@ -164,14 +174,15 @@ struct SheetResult {
   double x = 0, y = 0, square = 0, area = 0, error = 0;
 };
 
-SheetResult integrate(const Form& form, Sheet sheet, const std::vector<double>& thresholds,
+// areas: the area is wanted too, and counts in the error.
+SheetResult integrate(const Form& form, Sheet sheet, const std::vector<double>& thresholds, bool areas,
                       const VolumeOptions& options) {
   const plane::Box box = form.field(sheet).boundary().box();
   const double size = std::max({std::abs(box.low.x), std::abs(box.low.y), std::abs(box.high.x), std::abs(box.high.y)});
   const bool closed = form.uniform(sheet) && !options.general;
   const double wanted = options.relative_error > 0 ? options.relative_error : closed ? 1e-10 : 1e-7;
   const double tolerance = wanted / 2 * plane::area(form.outline()) * form.height();
-  SheetIntegral integral(form.field(sheet), options.general, size, tolerance);
+  SheetIntegral integral(form.field(sheet), options.general, areas, size, tolerance);
   SheetResult result;
   for (std::size_t first = 0; first < thresholds.size(); first += kLevels) {
     const std::size_t n = std::min(kLevels, thresholds.size() - first);
@@ -202,8 +213,8 @@ Volumes volumes(const Form& form, std::span<const double> levels, const VolumeOp
     top.push_back(height - bounds[i]);
     bottom.push_back(bounds[i]);
   }
-  const SheetResult t = integrate(form, Sheet::top, top, options);
-  const SheetResult b = integrate(form, Sheet::bottom, bottom, options);
+  const SheetResult t = integrate(form, Sheet::top, top, false, options);
+  const SheetResult b = integrate(form, Sheet::bottom, bottom, false, options);
 
   // Drop volume of either sheet below height z of the plan prism: all of the top's is below H, none below 0.
   const auto removed = [&](std::size_t i) {
@@ -224,7 +235,7 @@ Volumes volumes(const Form& form, std::span<const double> levels, const VolumeOp
 
 Area level_area(const Form& form, Sheet sheet, double drop, const VolumeOptions& options) {
   const double plan = plane::area(form.outline());
-  const SheetResult r = integrate(form, sheet, {std::max(drop, 0.0)}, options);
+  const SheetResult r = integrate(form, sheet, {std::max(drop, 0.0)}, true, options);
   return {plan - r.area, r.error / std::max(form.drop_max(sheet), 1.0)};
 }
 
