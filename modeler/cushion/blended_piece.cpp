@@ -98,11 +98,12 @@ BlendedPiece::Jet BlendedPiece::jet(double u, Vec2 p) const {
   const Vec2 v = q - p;
   const double d = norm(v), along = dot(v, q1);
   const DropKernel::Jet a = from_.at(d), b = to_.at(d);
-  Jet j;
+  Jet j{};
   j.drop = (1 - w) * a.drop + w * b.drop;
-  if (d < 1e-12) return {j.drop, 0, 0};
+  if (d < 1e-12) return {j.drop, 0, 0, 0};
   const double d1 = along / d, d2 = (dot(q1, q1) + dot(v, q2) - d1 * d1) / d;
   const double fall = (1 - w) * a.slope + w * b.slope, sag = (1 - w) * a.bend + w * b.bend;
+  j.fall = fall;
   j.slope = w1 * (b.drop - a.drop) + fall * d1;
   j.bend = w2 * (b.drop - a.drop) + 2 * w1 * (b.slope - a.slope) * d1 + sag * d1 * d1 + fall * d2;
   return j;
@@ -115,7 +116,7 @@ void BlendedPiece::climb(Climb c, Vec2 p, Peak& top) const {
   bool low_seen = u == c.low, high_seen = u == c.high;
   for (int i = 0; i < 60; ++i) {
     const Jet j = jet(u, p);
-    if (j.drop > top.drop) top = {j.drop, u};
+    if (j.drop > top.drop) top = {j.drop, u, j.fall};
     // The weight stands still at the ends of a run: a place where nothing changes may be a valley.
     if (i == 0 && std::abs(j.slope) < kStill && (u == c.low || u == c.high)) {
       u += (u == c.low ? 1e-3 : -1e-3) * (c.high - c.low);
@@ -130,7 +131,7 @@ void BlendedPiece::climb(Climb c, Vec2 p, Peak& top) const {
     if (j.bend < 0 && next > c.low && next < c.high) {
       const double gain = j.slope * (next - u) / 2;
       if (gain < kGain) {
-        if (j.drop + gain > top.drop) top = {j.drop + gain, next};
+        if (j.drop + gain > top.drop) top = {j.drop + gain, next, j.fall};
         return;
       }
     }
@@ -143,7 +144,7 @@ void BlendedPiece::climb(Climb c, Vec2 p, Peak& top) const {
 BlendedPiece::Peak BlendedPiece::peak(Vec2 p, double near, double floor) const {
   alignas(16) float value[kPlaces];
   sample(p, value);
-  Peak top{floor, -1};
+  Peak top{floor, -1, 0};
   // Samples are right to a thousandth of a millimetre.
   constexpr float kSample = 1e-3f;
   float highest = *std::max_element(value, value + kPlaces) - kSample;
@@ -180,7 +181,7 @@ BlendedPiece::Peak BlendedPiece::peak(Vec2 p, double near, double floor) const {
       const double a = value[i - 1], b = value[i], c = value[i + 1], curve = 2 * b - a - c;
       if (curve > 0) start += step_ * (c - a) / (2 * curve);
     }
-    climb({std::max(u0_, u0_ + (i - 2) * step_), std::min(u1_, u0_ + (i + 2) * step_), start}, p, top);
+    climb({std::max(u0_, u0_ + (i - 1) * step_), std::min(u1_, u0_ + (i + 1) * step_), start}, p, top);
   }
   return top.u < 0 ? Peak{} : top;
 }

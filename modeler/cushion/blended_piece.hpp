@@ -13,13 +13,14 @@ inline double smoothstep(double g) { return g * g * (3 - 2 * g); }
 // drop(u, p) = (1 - w) from(|p - q(u)|) + w to(|p - q(u)|), w = smoothstep of the fraction of the run's length.
 class BlendedPiece {
  public:
-  // The part u0 ... u1 of `element`, at most four times the larger inset long;
+  // The part u0 ... u1 of `element`, at most two and a half times the larger inset long;
   // g0, g1: fractions of the run's length at the ends of the whole element.
   BlendedPiece(const Element& element, double u0, double u1, double g0, double g1, const DropKernel& from,
                const DropKernel& to);
 
   struct Peak {
     double drop = -1, u = 0;  // u on the element
+    double slope = 0;         // of the drop with the distance from there
   };
   // The largest drop along the piece, if larger than `floor`; near: distance of p from the element. Right to about
   // 1e-9 mm.
@@ -34,6 +35,7 @@ class BlendedPiece {
   static constexpr int kSteps = 32, kPlaces = 36;  // places: one a step, filled up to whole vectors
   struct Jet {
     double drop, slope, bend;  // along u
+    double fall;               // of the drop with the distance
   };
   struct Climb {
     double low, high, start;

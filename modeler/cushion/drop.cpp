@@ -104,7 +104,7 @@ DropField::Hit DropField::strongest(Vec2 p) const {
               });
     if (nearest == g.ids.size()) continue;
     const double d = std::sqrt(near2), drop = profile.drop_at(d);
-    if (drop > best.drop) best = {drop, d, g.ids[nearest], 4 * g.ids[nearest]};
+    if (drop > best.drop) best = {drop, d, 0, g.ids[nearest], 4 * g.ids[nearest]};
   }
   if (!blends_.empty()) {
     const double far2 = inset_max_ * inset_max_;
@@ -121,7 +121,7 @@ void DropField::cut_blends() {
     const Element& e = elements[static_cast<std::size_t>(b.element)];
     const DropKernel from(profiles_[static_cast<std::size_t>(b.from)]), to(profiles_[static_cast<std::size_t>(b.to)]);
     // Short enough for every peak to show between the places of a piece.
-    const int n = std::clamp(static_cast<int>(std::ceil(e.length / (4 * std::max(b.reach, 1e-3)))), 1, 4096);
+    const int n = std::clamp(static_cast<int>(std::ceil(e.length / (2.5 * std::max(b.reach, 1e-3)))), 1, 4096);
     for (int k = 0; k < n; ++k) {
       pieces_.emplace_back(e, static_cast<double>(k) / n, static_cast<double>(k + 1) / n, b.g0, b.g1, from, to);
       blend_of_piece_.push_back(static_cast<int>(i));
@@ -143,7 +143,7 @@ DropField::Hit DropField::strongest_blend(std::size_t piece, Vec2 p, Hit best) c
   if (top.drop <= best.drop) return best;
   const double d = norm(p - e.point(top.u));
   const int kinks = (d < from.inset ? 1 : 0) + (d < to.inset ? 2 : 0);
-  return {top.drop, near, b.element, 4 * b.element + kinks};
+  return {top.drop, near, top.slope, b.element, 4 * b.element + kinks};
 }
 
 }  // namespace kerfkiln::cushion

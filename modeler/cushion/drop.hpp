@@ -16,6 +16,7 @@ class DropField {
   struct Hit {
     double drop = 0;
     double distance = 0;  // to the source's nearest point (plain sources)
+    double slope = 0;     // blended sources: of the drop with the distance from the point that rules, minus the gradient
     int element = -1;     // -1: flat
     int label = -1;
   };

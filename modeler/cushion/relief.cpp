@@ -5,6 +5,7 @@
 
 #include "modeler/base/number_text.hpp"
 #include "modeler/cushion/relief_blocks.hpp"
+#include "modeler/cushion/relief_hits.hpp"
 #include "modeler/cushion/relief_split.hpp"
 #include "modeler/cushion/surface_distance.hpp"
 #include "modeler/plane/offset.hpp"
@@ -40,11 +41,13 @@ bool fill_convex(const Relief& r, const std::vector<Index>& loop, std::vector<so
   return true;
 }
 
+using SheetHits = std::array<ReliefHits, 2>;  // top, bottom
+
 // Fills the rest of the plan so that both sheets come out within the deviation.
 class RestFiller {
  public:
-  RestFiller(const Form& form, const ReliefHeights& heights, ReliefBlocks& blocks, double deviation)
-      : form_(form), heights_(heights), r_(blocks.relief), blocks_(blocks), deviation_(deviation) {}
+  RestFiller(const Form& form, const ReliefHeights& heights, ReliefBlocks& blocks, SheetHits& hits, double deviation)
+      : form_(form), heights_(heights), r_(blocks.relief), blocks_(blocks), hits_(hits), deviation_(deviation) {}
 
   Result<std::vector<solid::Triangle>> run() {
     solid::FillRequest request;
@@ -54,30 +57,18 @@ class RestFiller {
     if (blocks_.shaped) {
       request.seeds = blocks_.seeds;
       request.wanting = [this](const solid::Triangle& t) { return wanting(t); };
-      source_[0].resize(r_.plan.size(), kUnknown);
-      source_[1].resize(r_.plan.size(), kUnknown);
     }
     return solid::fill(r_.plan, request);
   }
 
  private:
-  static constexpr int kUnknown = -2;
-
   Vec2 add(Vec2 wish) {
     const Vec2 p{to_float(wish.x), to_float(wish.y)};
     double top, bottom;
-    const DropField::Hit t = form_.field(Sheet::top).strongest(p), b = form_.field(Sheet::bottom).strongest(p);
-    heights_.set(form_.height() - t.drop, b.drop, top, bottom);
+    heights_.set(form_.z_top(p), form_.z_bottom(p), top, bottom);
     r_.top.push_back(top);
     r_.bottom.push_back(bottom);
-    source_[0].push_back(t.element);
-    source_[1].push_back(b.element);
     return p;
-  }
-  int source(std::size_t sheet, Index v) {
-    int& s = source_[sheet][v];
-    if (s == kUnknown) s = form_.field(sheet == 0 ? Sheet::top : Sheet::bottom).strongest(r_.plan[v]).element;
-    return s;
   }
 
   bool crosses_level(double a, double b, double c) const {
@@ -99,9 +90,11 @@ class RestFiller {
       const std::vector<double>& z = sheet == 0 ? r_.top : r_.bottom;
       // Cuts at a level will stand on edges, off the surface already.
       if (!found) worst = (crosses_level(z[t[0]], z[t[1]], z[t[2]]) ? 0.4 : 0.9) * deviation_;
-      const auto try_at = [&](double wa, double wb, double wc, int on) {
+      const DropField& field = form_.field(side);
+      ReliefHits& hits = hits_[sheet];
+      const auto try_at = [&](double wa, double wb, double wc, int on, const DropField::Hit& hit) {
         const Vec2 p = wa * r_.plan[t[0]] + wb * r_.plan[t[1]] + wc * r_.plan[t[2]];
-        const double miss = distance_to_sheet(form_, side, p, wa * z[t[0]] + wb * z[t[1]] + wc * z[t[2]], worst);
+        const double miss = distance_to_sheet(form_, side, p, wa * z[t[0]] + wb * z[t[1]] + wc * z[t[2]], worst, hit);
         if (miss <= worst) return;
         worst = miss;
         where = p;
@@ -109,15 +102,20 @@ class RestFiller {
         sheet_of = sheet;
         found = true;
       };
-      try_at(0.5, 0.5, 0, 0);
-      try_at(0, 0.5, 0.5, 1);
-      try_at(0.5, 0, 0.5, 2);
-      try_at(1.0 / 3, 1.0 / 3, 1.0 / 3, -1);
+      const DropField::Hit inner[] = {hits.middle(t[0], t[1]), hits.middle(t[1], t[2]), hits.middle(t[2], t[0]),
+                                      hits.centre(t)};
+      try_at(0.5, 0.5, 0, 0, inner[0]);
+      try_at(0, 0.5, 0.5, 1, inner[1]);
+      try_at(0.5, 0, 0.5, 2, inner[2]);
+      try_at(1.0 / 3, 1.0 / 3, 1.0 / 3, -1, inner[3]);
       if (found) continue;
-      const int first = source(sheet, t[0]);
-      const bool plain = first < 0 || !form_.field(side).blended(first);
-      if (plain && first == source(sheet, t[1]) && first == source(sheet, t[2])) continue;
-      // A ridge may run anywhere through the triangle, and a blend can turn sharply.
+      // Where one source rules without a kink the surface is farthest off about the middles.
+      const int label = inner[3].label;
+      bool smooth = true;
+      for (const DropField::Hit& h : inner) smooth = smooth && h.label == label;
+      for (Index v : t) smooth = smooth && hits.vertex(v).label == label;
+      if (smooth) continue;
+      // A ridge may run anywhere through the triangle.
       for (int i = 0; i < 3; ++i) {
         double w[3] = {0.25, 0.25, 0.25};
         const int j = (i + 1) % 3;
@@ -125,19 +123,21 @@ class RestFiller {
           double v[3] = {0, 0, 0};
           v[i] = share;
           v[j] = 1 - share;
-          try_at(v[0], v[1], v[2], i);
+          const Index a = t[static_cast<std::size_t>(i)], b = t[static_cast<std::size_t>(j)];
+          try_at(v[0], v[1], v[2], i, field.strongest(share * r_.plan[a] + (1 - share) * r_.plan[b]));
         };
         on_edge(0.25);
         on_edge(0.75);
         w[i] = 0.5;
-        try_at(w[0], w[1], w[2], -1);
+        try_at(w[0], w[1], w[2], -1,
+               field.strongest(w[0] * r_.plan[t[0]] + w[1] * r_.plan[t[1]] + w[2] * r_.plan[t[2]]));
       }
     }
     if (!found) return std::nullopt;
     if (edge < 0) return where;
     // Across a ridge the place to be is the ridge.
     const Index a = t[static_cast<std::size_t>(edge)], b = t[static_cast<std::size_t>((edge + 1) % 3)];
-    const int from = source(sheet_of, a), to = source(sheet_of, b);
+    const int from = hits_[sheet_of].vertex(a).element, to = hits_[sheet_of].vertex(b).element;
     if (from == to) return where;
     const DropField& field = form_.field(sheet_of == 0 ? Sheet::top : Sheet::bottom);
     double low = 0, high = 1;
@@ -152,8 +152,8 @@ class RestFiller {
   const ReliefHeights& heights_;
   Relief& r_;
   ReliefBlocks& blocks_;
+  SheetHits& hits_;
   double deviation_;
-  std::vector<int> source_[2];
 };
 
 struct Slab {
@@ -175,21 +175,25 @@ Slab slab_of(const Relief& r, std::size_t i) {
   return s;
 }
 
-double deviation_of(const Form& form, const Relief& r, std::span<const solid::Triangle> triangles) {
+double deviation_of(const Form& form, const Relief& r, std::span<const solid::Triangle> triangles, SheetHits& hits) {
   double worst = 0;
   for (const solid::Triangle& t : triangles)
     for (Sheet sheet : {Sheet::top, Sheet::bottom}) {
       const std::vector<double>& z = sheet == Sheet::top ? r.top : r.bottom;
-      const auto look = [&](double a, double b, double c) {
+      ReliefHits& known = hits[sheet == Sheet::top ? 0 : 1];
+      const auto look = [&](double a, double b, double c, const DropField::Hit& hit) {
         const Vec2 p = a * r.plan[t[0]] + b * r.plan[t[1]] + c * r.plan[t[2]];
-        worst = std::max(worst, distance_to_sheet(form, sheet, p, a * z[t[0]] + b * z[t[1]] + c * z[t[2]], worst));
+        worst = std::max(worst, distance_to_sheet(form, sheet, p, a * z[t[0]] + b * z[t[1]] + c * z[t[2]], worst, hit));
       };
-      look(0.5, 0.5, 0);
-      look(0, 0.5, 0.5);
-      look(0.5, 0, 0.5);
-      look(1.0 / 3, 1.0 / 3, 1.0 / 3);
+      look(0.5, 0.5, 0, known.middle(t[0], t[1]));
+      look(0, 0.5, 0.5, known.middle(t[1], t[2]));
+      look(0.5, 0, 0.5, known.middle(t[2], t[0]));
+      look(1.0 / 3, 1.0 / 3, 1.0 / 3, known.centre(t));
     }
   return worst;
+}
+SheetHits hits_of(const Form& form, const Relief& r) {
+  return {ReliefHits(form.field(Sheet::top), r.plan), ReliefHits(form.field(Sheet::bottom), r.plan)};
 }
 
 // One attempt. `missed`: the largest deviation measured outside the regular strips.
@@ -197,9 +201,10 @@ Result<Relief> attempt(const Form& form, const ReliefHeights& heights, double de
   ReliefBlocks blocks = relief_blocks(form, heights, deviation);
   std::vector<solid::Triangle> rest;
   Relief& r = blocks.relief;
+  SheetHits hits = hits_of(form, r);
   const bool simple = !blocks.shaped && blocks.loops.size() == 1;
   if (!blocks.loops.empty() && !(simple && fill_convex(r, blocks.loops[0], rest))) {
-    Result<std::vector<solid::Triangle>> filled = RestFiller(form, heights, blocks, deviation).run();
+    Result<std::vector<solid::Triangle>> filled = RestFiller(form, heights, blocks, hits, deviation).run();
     if (!filled) return filled.findings();
     rest = std::move(*filled);
   }
@@ -208,7 +213,7 @@ Result<Relief> attempt(const Form& form, const ReliefHeights& heights, double de
   if (blocks.shaped) {
     split_at_levels(form, r, rest, blocks.shared);
     open_pinched_edges(form, r, rest);
-    missed = deviation_of(form, r, rest);
+    missed = deviation_of(form, r, rest, hits);
   }
   r.triangles.insert(r.triangles.end(), rest.begin(), rest.end());
   return std::move(r);
@@ -244,7 +249,10 @@ std::size_t components(const Relief& r, std::size_t i) {
   return solid::parts_between(r.triangles, s.lower, s.upper);
 }
 
-double measured_deviation(const Form& form, const Relief& r) { return deviation_of(form, r, r.triangles); }
+double measured_deviation(const Form& form, const Relief& r) {
+  SheetHits hits = hits_of(form, r);
+  return deviation_of(form, r, r.triangles, hits);
+}
 
 Result<std::vector<plane::Outline>> section(const Form& form, double z, double deviation) {
   if (form.uniform(Sheet::top) && form.uniform(Sheet::bottom)) {

@@ -3,23 +3,17 @@
 #include <algorithm>
 #include <cmath>
 
-#include "modeler/cushion/drop.hpp"
-
 namespace kerfkiln::cushion {
 
-double distance_to_sheet(const Form& form, Sheet sheet, Vec2 p, double z, double enough) {
+double distance_to_sheet(const Form& form, Sheet sheet, Vec2 p, double z, double enough, const DropField::Hit& hit) {
   const DropField& field = form.field(sheet);
   const double drop = sheet == Sheet::top ? form.height() - z : z;
-  const DropField::Hit hit = field.strongest(p);
   const double vertical = std::abs(drop - hit.drop);
   if (vertical <= enough || hit.element < 0) return vertical;
   double distance = vertical;
   if (field.blended(hit.element)) {
     // Along the steepest way the surface is met after vertical * cos(slope).
-    const double h = 1e-4;
-    const Vec2 gradient{(field.drop(p + Vec2{h, 0}) - field.drop(p - Vec2{h, 0})) / (2 * h),
-                        (field.drop(p + Vec2{0, h}) - field.drop(p - Vec2{0, h})) / (2 * h)};
-    distance = vertical / std::sqrt(1 + dot(gradient, gradient));
+    distance = vertical / std::sqrt(1 + hit.slope * hit.slope);
   } else {
     distance = std::min(vertical, field.profile(hit.element).curve->distance({hit.distance, drop}));
   }
@@ -32,7 +26,7 @@ double distance_to_sheet(const Form& form, Sheet sheet, Vec2 p, double z, double
   if (drop >= field.drop(q)) return side.distance;
   if (drop <= hit.drop) return distance;
   double inside = 0, outside = 1;
-  for (int i = 0; i < 20; ++i) {
+  while ((outside - inside) * side.distance > 1e-3 * distance) {
     const double mid = (inside + outside) / 2;
     (field.drop(p + mid * (q - p)) < drop ? inside : outside) = mid;
   }
