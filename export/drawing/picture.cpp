@@ -157,7 +157,7 @@ Result<std::vector<Body>> bodies_of(const Product& p, const PictureOptions& opti
     Body body{std::move(*mesh), {}, s->colour, s->label};
     if (options.mode == PictureMode::exploded)
       for (Vec3& v : body.mesh.points) v = v + s->explode;
-    body.corner_normals = corner_normals(body.mesh);
+    body.shading = solid::shading(body.mesh);
     bodies.push_back(std::move(body));
   }
   if (!findings.empty()) return findings;
@@ -294,7 +294,7 @@ Result<Picture> picture(const Product& p, const PictureOptions& options) {
   const double depth_range = std::max(1.0, near - far);
   // From above the eye's left shoulder: the side that faces the reader's right lies in half-shade.
   const Vec3 light = unit(0.55 * camera.eye - 0.75 * camera.right + 0.95 * Vec3{0, 0, 1});
-  const std::vector<std::uint8_t> marks = line_marks(samples, options.samples, 0.012 * depth_range);
+  const std::vector<std::uint8_t> marks = line_marks(samples, bodies, camera, options.samples, 0.012 * depth_range);
   const Field hollow = hollows_of(samples, options.samples, options.wide, options.high, depth_range);
   if (!options.shadow) return resolved(samples, marks, bodies, camera, light, hollow, nullptr, options);
   const Field shadow = shadow_of(bodies, camera, light, ground, options.samples, options.wide, options.high);

@@ -8,15 +8,15 @@
 
 #include "modeler/product/sketch.hpp"
 #include "modeler/solid/mesh.hpp"
+#include "modeler/solid/shading.hpp"
 
 namespace kerfkiln::output {
 
-constexpr double kCreaseDeg = 32;  // sharper than this is drawn as an edge and shaded apart
 constexpr std::uint8_t kNobody = 255;
 
 struct Body {
   solid::Mesh mesh;
-  std::vector<Vec3> corner_normals;  // three a triangle
+  solid::Shading shading;
   product::Colour colour;
   std::string label;
 };
@@ -48,9 +48,6 @@ struct Samples {
   }
 };
 
-// Smooth where neighbouring facets meet flatter than the crease angle: each corner averages those facets only.
-std::vector<Vec3> corner_normals(const solid::Mesh&);
-
 // Twice the signed area of a, b and (x, y).
 inline double edge(Vec3 a, Vec3 b, double x, double y) { return (b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x); }
 // The samples whose centres may lie in a triangle.
@@ -63,6 +60,7 @@ void rasterise(const Body&, std::uint8_t id, const Camera&, Samples& out);
 
 // Line marks on the samples: 2 where a body ends, 1 along creases and where a body hides itself by more than
 // `self_hiding` of depth.
-std::vector<std::uint8_t> line_marks(const Samples&, int samples, double self_hiding);
+std::vector<std::uint8_t> line_marks(const Samples&, const std::vector<Body>&, const Camera&, int samples,
+                                     double self_hiding);
 
 }  // namespace kerfkiln::output

@@ -73,6 +73,31 @@ TEST(Picture, ABoxCoversItsProjection) {
   EXPECT_NEAR(covered(*top), 361.5 * 145.5, 1200);
 }
 
+// From the front, 45 degrees up, a point stands (y + z) / sqrt(2) high: the edge between front and top at 100 of the
+// 180 that are seen, the one behind them, hidden, at 80.
+TEST(Picture, CreasesAreInkedWhereTheyAreSeen) {
+  product::Product p;
+  p.shapes.push_back(fixture::box_shape("box", "Box", {0, 0, 0}, {200, 80, 100}, {0.8, 0.8, 0.8}, true, {}));
+  PictureOptions o;
+  o.wide = o.high = 400;
+  o.shadow = false;
+  o.azimuth_deg = -90;
+  o.elevation_deg = 45;
+  const auto made = picture(p, o);
+  ASSERT_TRUE(made.has_value());
+  const auto row_of = [](double height) { return 200 - 1.8 * (height - 90) / std::numbers::sqrt2; };
+  const auto tone = [&](int row) {
+    return static_cast<int>(made->rgb[3 * (static_cast<std::size_t>(row) * 400 + 200)]);
+  };
+  int darkest = 150;
+  for (int row = 150; row < 260; ++row)
+    if (tone(row) < tone(darkest)) darkest = row;
+  EXPECT_NEAR(darkest + 0.5, row_of(100), 1.5);
+  const int hidden = static_cast<int>(row_of(80));
+  for (int row = hidden - 4; row <= hidden + 4; ++row) EXPECT_NEAR(tone(row), tone(hidden - 5), 8);
+  EXPECT_LT(tone(darkest), tone(hidden) - 30);
+}
+
 TEST(Picture, ExplodedShowsEachComponentsColour) {
   PictureOptions o;
   o.mode = PictureMode::exploded;

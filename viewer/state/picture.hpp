@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "modeler/solid/mesh.hpp"
+#include "modeler/solid/shading.hpp"
 
 namespace kerfkiln::viewer {
 
@@ -20,10 +21,7 @@ struct Picture {
   Vec3 low, high;                        // bounds; low > high when empty
 };
 
-inline constexpr double kFeatureAngleRad = 0.6981317007977318;  // 40 degrees: facets of a small round stay smooth
-
-// Faces that meet at less than `feature_rad` share their normals (weighted by corner angle, so that the pattern of
-// triangulation does not show); other edges, and open ones, are inked. Linear in the triangles.
-Picture picture_of(const solid::Mesh&, double feature_rad = kFeatureAngleRad);
+// Shaded, and its creases inked, as solid::shading has it. Linear in the triangles.
+Picture picture_of(const solid::Mesh&, const solid::CreaseRule& = {});
 
 }  // namespace kerfkiln::viewer

@@ -7,7 +7,6 @@
 #include <gtest/gtest.h>
 
 #include "modeler/solid/check.hpp"
-#include "modeler/solid/feature_edges.hpp"
 #include "tests/modeler/solid/shapes.hpp"
 
 namespace kerfkiln::solid {
@@ -150,38 +149,6 @@ TEST(Winding, InsideAndOutside) {
   EXPECT_EQ(winding(t, {80, 0, 5}), 1);
   EXPECT_EQ(winding(t, {0, 0, 0}), 0);
   EXPECT_EQ(winding(reversed(t), {80, 0, 5}), -1);
-}
-
-TEST(FeatureEdges, ABoxHasTwelve) {
-  const auto edges = feature_edges(box_mesh({0, 0, 0}, {100, 50, 25}), 0.5);
-  ASSERT_TRUE(edges);
-  EXPECT_EQ(edges->size(), 12u);  // no diagonals
-  for (const FeatureEdge& e : *edges) {
-    EXPECT_TRUE(e.crease);
-    EXPECT_NEAR(dot(e.first_normal, e.second_normal), 0, 1e-12);
-    EXPECT_NEAR(dot(e.first_normal, e.b - e.a), 0, 1e-9);
-  }
-}
-
-// Seen along its axis a torus shows two circles of R + r and R - r.
-TEST(FeatureEdges, TorusSilhouette) {
-  const auto edges = feature_edges(torus_mesh(80, 30, 200, 100), 0.5);
-  ASSERT_TRUE(edges);
-  double length = 0;
-  for (const FeatureEdge& e : *edges) {
-    EXPECT_FALSE(e.crease);
-    if (e.first_normal.z * e.second_normal.z < 0) length += norm(e.b - e.a);
-  }
-  EXPECT_NEAR(length / (2 * pi * 160), 1, 0.01);
-}
-
-TEST(Simplified, StaysClosedAndKeepsTheVolume) {
-  const Mesh fine = torus_mesh(80, 30, 120, 80);
-  const auto coarse = simplified(fine, 4000);
-  ASSERT_TRUE(coarse);
-  EXPECT_LE(coarse->triangles.size(), 4200u);
-  EXPECT_TRUE(check_closed(*coarse).empty());
-  EXPECT_NEAR(volume(*coarse) / volume(fine), 1, 0.01);
 }
 
 }  // namespace
