@@ -110,8 +110,8 @@ BlendedPiece::Jet BlendedPiece::jet(double u, Vec2 p) const {
 }
 
 // Newton's steps between two places of which the slope is not known yet, bisection where they lead out.
-void BlendedPiece::climb(Climb c, Vec2 p, Peak& top) const {
-  constexpr double kGain = 1e-9, kClose = 1e-10, kStill = 1e-9;
+void BlendedPiece::climb(Climb c, Vec2 p, double close, Peak& top) const {
+  constexpr double kClose = 1e-10, kStill = 1e-9;
   double u = c.start;
   bool low_seen = u == c.low, high_seen = u == c.high;
   for (int i = 0; i < 60; ++i) {
@@ -130,7 +130,7 @@ void BlendedPiece::climb(Climb c, Vec2 p, Peak& top) const {
     double next = j.bend < 0 ? u - j.slope / j.bend : j.slope > 0 ? c.high : c.low;
     if (j.bend < 0 && next > c.low && next < c.high) {
       const double gain = j.slope * (next - u) / 2;
-      if (gain < kGain) {
+      if (gain < close) {
         if (j.drop + gain > top.drop) top = {j.drop + gain, next, j.fall};
         return;
       }
@@ -141,7 +141,7 @@ void BlendedPiece::climb(Climb c, Vec2 p, Peak& top) const {
   }
 }
 
-BlendedPiece::Peak BlendedPiece::peak(Vec2 p, double near, double floor) const {
+BlendedPiece::Peak BlendedPiece::peak(Vec2 p, double near, double close, double floor) const {
   alignas(16) float value[kPlaces];
   sample(p, value);
   Peak top{floor, -1, 0};
@@ -154,7 +154,7 @@ BlendedPiece::Peak BlendedPiece::peak(Vec2 p, double near, double floor) const {
     const double foot = e_->foot(p);
     if (foot > u0_ - 2 * step_ && foot < u1_ + 2 * step_) {
       const Climb around{std::max(u0_, foot - 2 * step_), std::min(u1_, foot + 2 * step_), std::clamp(foot, u0_, u1_)};
-      climb(around, p, top);
+      climb(around, p, close, top);
     }
   }
   // Between two places a peak rises above the higher one by less than what the curve bends beside them. Samples are
@@ -181,7 +181,7 @@ BlendedPiece::Peak BlendedPiece::peak(Vec2 p, double near, double floor) const {
       const double a = value[i - 1], b = value[i], c = value[i + 1], curve = 2 * b - a - c;
       if (curve > 0) start += step_ * (c - a) / (2 * curve);
     }
-    climb({std::max(u0_, u0_ + (i - 1) * step_), std::min(u1_, u0_ + (i + 1) * step_), start}, p, top);
+    climb({std::max(u0_, u0_ + (i - 1) * step_), std::min(u1_, u0_ + (i + 1) * step_), start}, p, close, top);
   }
   return top.u < 0 ? Peak{} : top;
 }

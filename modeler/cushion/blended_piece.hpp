@@ -22,9 +22,9 @@ class BlendedPiece {
     double drop = -1, u = 0;  // u on the element
     double slope = 0;         // of the drop with the distance from there
   };
-  // The largest drop along the piece, if larger than `floor`; near: distance of p from the element. Right to about
-  // 1e-9 mm.
-  Peak peak(Vec2 p, double near, double floor) const;
+  // The largest drop along the piece, if larger than `floor`, to better than `close` mm; near: distance of p from the
+  // element.
+  Peak peak(Vec2 p, double near, double close, double floor) const;
 
   // No point at this distance from the element or farther sees a larger drop.
   double bound(double near) const { return std::max(from_.drop(near), to_.drop(near)); }
@@ -44,7 +44,7 @@ class BlendedPiece {
   void sample(float x, float y, float* value) const;
   void sample(Vec2 p, float* value) const;
   Jet jet(double u, Vec2 p) const;
-  void climb(Climb, Vec2 p, Peak&) const;
+  void climb(Climb, Vec2 p, double close, Peak&) const;
 
   const Element* e_;
   DropKernel from_, to_;

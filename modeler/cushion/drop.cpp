@@ -88,7 +88,7 @@ double DropField::reach(int element) const {
   return blended(element) ? blend(element).reach : profile(element).inset;
 }
 
-DropField::Hit DropField::strongest(Vec2 p) const {
+DropField::Hit DropField::strongest(Vec2 p, double close) const {
   Hit best;
   for (const Group& g : groups_) {
     const EdgeProfile& profile = profiles_[static_cast<std::size_t>(g.profile)];
@@ -109,7 +109,7 @@ DropField::Hit DropField::strongest(Vec2 p) const {
   if (!blends_.empty()) {
     const double far2 = inset_max_ * inset_max_;
     walk_tree(blend_tree_, 0, 0, pieces_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < far2; },
-              [&](std::size_t i) { best = strongest_blend(i, p, best); });
+              [&](std::size_t i) { best = strongest_blend(i, p, close, best); });
   }
   return best;
 }
@@ -130,7 +130,7 @@ void DropField::cut_blends() {
   if (!pieces_.empty()) blend_tree_ = tree_of(pieces_.size(), [&](std::size_t i) { return pieces_[i].box(); });
 }
 
-DropField::Hit DropField::strongest_blend(std::size_t piece, Vec2 p, Hit best) const {
+DropField::Hit DropField::strongest_blend(std::size_t piece, Vec2 p, double close, Hit best) const {
   const Blend& b = blends_[static_cast<std::size_t>(blend_of_piece_[piece])];
   const Element& e = boundary_->elements()[static_cast<std::size_t>(b.element)];
   const double near2 = e.distance2(p);
@@ -139,7 +139,7 @@ DropField::Hit DropField::strongest_blend(std::size_t piece, Vec2 p, Hit best) c
   const EdgeProfile& to = profiles_[static_cast<std::size_t>(b.to)];
   const double near = std::sqrt(near2);
   if (pieces_[piece].bound(near) <= best.drop) return best;
-  const BlendedPiece::Peak top = pieces_[piece].peak(p, near, best.drop);
+  const BlendedPiece::Peak top = pieces_[piece].peak(p, near, close, best.drop);
   if (top.drop <= best.drop) return best;
   const double d = norm(p - e.point(top.u));
   const int kinks = (d < from.inset ? 1 : 0) + (d < to.inset ? 2 : 0);

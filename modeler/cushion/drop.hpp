@@ -21,7 +21,8 @@ class DropField {
     int label = -1;
   };
   double drop(Vec2 p) const { return strongest(p).drop; }
-  Hit strongest(Vec2 p) const;
+  // close: how well the largest drop of a blend is found, mm.
+  Hit strongest(Vec2 p, double close = 1e-9) const;
 
   // The drop an element itself gives at p: for blended elements the maximum along it.
   bool blended(int element) const { return blend_of_[static_cast<std::size_t>(element)] >= 0; }
@@ -56,7 +57,7 @@ class DropField {
   int profile_index(const EdgeProfile&);
   void assign_runs(const EdgeProfiles&);
   void cut_blends();
-  Hit strongest_blend(std::size_t piece, Vec2 p, Hit best) const;
+  Hit strongest_blend(std::size_t piece, Vec2 p, double close, Hit best) const;
 
   const Boundary* boundary_;
   std::vector<EdgeProfile> profiles_;  // [0] square

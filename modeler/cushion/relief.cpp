@@ -65,7 +65,11 @@ class RestFiller {
   Vec2 add(Vec2 wish) {
     const Vec2 p{to_float(wish.x), to_float(wish.y)};
     double top, bottom;
-    heights_.set(form_.z_top(p), form_.z_bottom(p), top, bottom);
+    const auto id = static_cast<Index>(r_.top.size());
+    const DropField::Hit t = form_.field(Sheet::top).strongest(p), b = form_.field(Sheet::bottom).strongest(p);
+    hits_[0].know_vertex(id, t);
+    hits_[1].know_vertex(id, b);
+    heights_.set(form_.height() - t.drop, b.drop, top, bottom);
     r_.top.push_back(top);
     r_.bottom.push_back(bottom);
     return p;
@@ -84,12 +88,12 @@ class RestFiller {
     int edge = -1;
     std::size_t sheet_of = 0;
     bool found = false;
-    for (std::size_t sheet = 0; sheet < 2; ++sheet) {
+    for (std::size_t sheet = 0; sheet < 2 && !found; ++sheet) {
       const Sheet side = sheet == 0 ? Sheet::top : Sheet::bottom;
       if (form_.inset(side) <= 0) continue;
       const std::vector<double>& z = sheet == 0 ? r_.top : r_.bottom;
       // Cuts at a level will stand on edges, off the surface already.
-      if (!found) worst = (crosses_level(z[t[0]], z[t[1]], z[t[2]]) ? 0.4 : 0.9) * deviation_;
+      worst = (crosses_level(z[t[0]], z[t[1]], z[t[2]]) ? 0.4 : 0.9) * deviation_;
       const DropField& field = form_.field(side);
       ReliefHits& hits = hits_[sheet];
       const auto try_at = [&](double wa, double wb, double wc, int on, const DropField::Hit& hit) {
@@ -102,18 +106,18 @@ class RestFiller {
         sheet_of = sheet;
         found = true;
       };
-      const DropField::Hit inner[] = {hits.middle(t[0], t[1]), hits.middle(t[1], t[2]), hits.middle(t[2], t[0]),
-                                      hits.centre(t)};
-      try_at(0.5, 0.5, 0, 0, inner[0]);
-      try_at(0, 0.5, 0.5, 1, inner[1]);
-      try_at(0.5, 0, 0.5, 2, inner[2]);
-      try_at(1.0 / 3, 1.0 / 3, 1.0 / 3, -1, inner[3]);
+      const DropField::Hit middle[] = {hits.middle(t[0], t[1]), hits.middle(t[1], t[2]), hits.middle(t[2], t[0])};
+      try_at(0.5, 0.5, 0, 0, middle[0]);
+      try_at(0, 0.5, 0.5, 1, middle[1]);
+      try_at(0.5, 0, 0.5, 2, middle[2]);
+      if (found) continue;
+      const DropField::Hit centre = hits.centre(t);
+      try_at(1.0 / 3, 1.0 / 3, 1.0 / 3, -1, centre);
       if (found) continue;
       // Where one source rules without a kink the surface is farthest off about the middles.
-      const int label = inner[3].label;
       bool smooth = true;
-      for (const DropField::Hit& h : inner) smooth = smooth && h.label == label;
-      for (Index v : t) smooth = smooth && hits.vertex(v).label == label;
+      for (const DropField::Hit& h : middle) smooth = smooth && h.label == centre.label;
+      for (Index v : t) smooth = smooth && hits.vertex(v).label == centre.label;
       if (smooth) continue;
       // A ridge may run anywhere through the triangle.
       for (int i = 0; i < 3; ++i) {
@@ -192,8 +196,8 @@ double deviation_of(const Form& form, const Relief& r, std::span<const solid::Tr
     }
   return worst;
 }
-SheetHits hits_of(const Form& form, const Relief& r) {
-  return {ReliefHits(form.field(Sheet::top), r.plan), ReliefHits(form.field(Sheet::bottom), r.plan)};
+SheetHits hits_of(const Form& form, const Relief& r, double close) {
+  return {ReliefHits(form.field(Sheet::top), r.plan, close), ReliefHits(form.field(Sheet::bottom), r.plan, close)};
 }
 
 // One attempt. `missed`: the largest deviation measured outside the regular strips.
@@ -201,7 +205,7 @@ Result<Relief> attempt(const Form& form, const ReliefHeights& heights, double de
   ReliefBlocks blocks = relief_blocks(form, heights, deviation);
   std::vector<solid::Triangle> rest;
   Relief& r = blocks.relief;
-  SheetHits hits = hits_of(form, r);
+  SheetHits hits = hits_of(form, r, 1e-3 * deviation);
   const bool simple = !blocks.shaped && blocks.loops.size() == 1;
   if (!blocks.loops.empty() && !(simple && fill_convex(r, blocks.loops[0], rest))) {
     Result<std::vector<solid::Triangle>> filled = RestFiller(form, heights, blocks, hits, deviation).run();
@@ -250,7 +254,7 @@ std::size_t components(const Relief& r, std::size_t i) {
 }
 
 double measured_deviation(const Form& form, const Relief& r) {
-  SheetHits hits = hits_of(form, r);
+  SheetHits hits = hits_of(form, r, 1e-6);
   return deviation_of(form, r, r.triangles, hits);
 }
 

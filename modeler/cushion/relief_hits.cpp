@@ -3,17 +3,25 @@
 #include <algorithm>
 
 namespace kerfkiln::cushion {
+namespace {
+// Spelled out: a call of memcmp for twelve bytes shows.
+bool same(const std::array<std::uint32_t, 3>& a, const std::array<std::uint32_t, 3>& b) {
+  return a[0] == b[0] && a[1] == b[1] && a[2] == b[2];
+}
+}  // namespace
 
 DropField::Hit ReliefHits::vertex(std::uint32_t v) {
-  if (vertex_.size() <= v) {
-    vertex_.resize(plan_->size());
-    vertex_known_.resize(plan_->size(), 0);
-  }
-  if (!vertex_known_[v]) {
-    vertex_known_[v] = 1;
-    vertex_[v] = field_->strongest((*plan_)[v]);
-  }
+  if (v >= vertex_.size() || !vertex_known_[v]) know_vertex(v, field_->strongest((*plan_)[v]));
   return vertex_[v];
+}
+
+void ReliefHits::know_vertex(std::uint32_t v, const DropField::Hit& hit) {
+  if (v >= vertex_.size()) {
+    vertex_.resize(std::max<std::size_t>(v + 1, plan_->size()));
+    vertex_known_.resize(vertex_.size(), 0);
+  }
+  vertex_known_[v] = 1;
+  vertex_[v] = hit;
 }
 
 DropField::Hit ReliefHits::middle(std::uint32_t a, std::uint32_t b) {
@@ -44,9 +52,9 @@ DropField::Hit ReliefHits::at(Corners corners, Vec2 place) {
   const auto tag = static_cast<std::uint32_t>(hash >> 32);
   std::size_t i = tag & (slots_.size() - 1);
   for (; slots_[i].entry != kFree; i = (i + 1) & (slots_.size() - 1))
-    if (slots_[i].tag == tag && entries_[slots_[i].entry].corners == corners) return entries_[slots_[i].entry].hit;
+    if (slots_[i].tag == tag && same(entries_[slots_[i].entry].corners, corners)) return entries_[slots_[i].entry].hit;
   slots_[i] = {tag, static_cast<std::uint32_t>(entries_.size())};
-  entries_.push_back({corners, field_->strongest(place)});
+  entries_.push_back({corners, field_->strongest(place, close_)});
   return entries_.back().hit;
 }
 

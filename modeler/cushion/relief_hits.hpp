@@ -14,8 +14,11 @@ namespace kerfkiln::cushion {
 class ReliefHits {
  public:
   // Both outlive this; plan vertices may be added, not moved.
-  ReliefHits(const DropField& field, const std::vector<Vec2>& plan) : field_(&field), plan_(&plan) {}
+  // Places between vertices need the drop to `close` mm only.
+  ReliefHits(const DropField& field, const std::vector<Vec2>& plan, double close)
+      : field_(&field), plan_(&plan), close_(close) {}
   DropField::Hit vertex(std::uint32_t);
+  void know_vertex(std::uint32_t, const DropField::Hit&);  // may come before the vertex is in the plan
   DropField::Hit middle(std::uint32_t a, std::uint32_t b);
   DropField::Hit centre(const solid::Triangle&);
 
@@ -33,6 +36,7 @@ class ReliefHits {
 
   const DropField* field_;
   const std::vector<Vec2>* plan_;
+  double close_;
   std::vector<DropField::Hit> vertex_;
   std::vector<char> vertex_known_;
   // Open addressing with linear probing: a node for each place would cost more than the field.
