@@ -112,7 +112,7 @@ BlendedPiece::Jet BlendedPiece::jet(double u, Vec2 p) const {
 // Newton's steps between two places of which the slope is not known yet, bisection where they lead out.
 void BlendedPiece::climb(Climb c, Vec2 p, double close, Peak& top) const {
   constexpr double kClose = 1e-10, kStill = 1e-9;
-  double u = c.start;
+  double u = c.start, before = u;
   bool low_seen = u == c.low, high_seen = u == c.high;
   for (int i = 0; i < 60; ++i) {
     const Jet j = jet(u, p);
@@ -123,7 +123,16 @@ void BlendedPiece::climb(Climb c, Vec2 p, double close, Peak& top) const {
       low_seen = high_seen = true;
       continue;
     }
-    if (!(std::abs(j.slope) > 0)) return;
+    if (!(std::abs(j.slope) > 0)) {
+      if (i == 0 || j.drop > 0) return;
+      // Out of reach: back towards where the climb came from.
+      (u > before ? c.high : c.low) = u;
+      low_seen = high_seen = true;
+      if (c.high - c.low < kClose) return;
+      before = u;
+      u = (c.low + c.high) / 2;
+      continue;
+    }
     (j.slope > 0 ? c.low : c.high) = u;
     (j.slope > 0 ? low_seen : high_seen) = true;
     if (c.high - c.low < kClose) return;
@@ -137,6 +146,7 @@ void BlendedPiece::climb(Climb c, Vec2 p, double close, Peak& top) const {
     }
     if (!(next > c.low)) next = low_seen ? (c.low + c.high) / 2 : c.low;
     if (!(next < c.high)) next = high_seen ? (c.low + c.high) / 2 : c.high;
+    before = u;
     u = next;
   }
 }
