@@ -57,9 +57,12 @@ class SheetIntegral {
     // Where a neighbour blends, its reach into this tile can be too narrow for nodes spread over the whole side.
     std::vector<double> knots{0.0};
     if (!field_.blended(id)) {
-      const double near = std::min(field_.inset_max() / 8, e.length / 8), far = 4 * near;
-      if (field_.blended(e.previous)) knots.insert(knots.end(), {near, far});
-      if (field_.blended(e.next)) knots.insert(knots.end(), {e.length - far, e.length - near});
+      const double reach = std::min(field_.inset_max(), e.length / 2);
+      for (double share : {0.125, 0.5, 1.0}) {
+        if (field_.blended(e.previous)) knots.push_back(share * reach);
+        if (field_.blended(e.next)) knots.push_back(e.length - share * reach);
+      }
+      std::sort(knots.begin(), knots.end());
     }
     knots.push_back(e.length);
     for (std::size_t i = 0; i + 1 < knots.size(); ++i)
@@ -76,6 +79,36 @@ class SheetIntegral {
 
   template <class RayAt>
   void across(const RayAt& ray, double from, double to, int own, int own2, double tolerance) {
+    if (cuts_ == Cuts::at_once) return across_part(ray, from, to, own, own2, tolerance);
+    // Where rays begin to end at another part of the boundary the integral has a kink, which costs no look at the field
+    // to find.
+    constexpr int kPlaces = 32;
+    const auto met = [&](double s) {
+      const Ray r = ray(s);
+      const Boundary::Contact c = boundary_.contact(r.q, r.n, field_.inset_max(), own, own2);
+      // At the centre of an arc its neighbours are as near: no switch.
+      const Element& e = boundary_.elements()[static_cast<std::size_t>(own)];
+      return own2 < 0 && e.arc && e.ccw && c.d >= e.radius * (1 - 1e-7) ? own : c.element;
+    };
+    const double step = (to - from) / kPlaces;
+    double start = from;
+    int before = met(from + step / 2);
+    for (int i = 1; i < kPlaces; ++i) {
+      double low = from + (i - 0.5) * step, high = low + step;
+      const int after = met(high);
+      if (after == before) continue;
+      while (high - low > kCoarse * (to - from)) {
+        const double mid = (low + high) / 2;
+        (met(mid) == before ? low : high) = mid;
+      }
+      across_part(ray, start, high, own, own2, tolerance * (high - start) / (to - from));
+      start = high;
+      before = after;
+    }
+    across_part(ray, start, to, own, own2, tolerance * (to - start) / (to - from));
+  }
+  template <class RayAt>
+  void across_part(const RayAt& ray, double from, double to, int own, int own2, double tolerance) {
     const auto none = [](std::uint64_t, double, double, Values&) { return false; };
     const auto along = [&](double s) { return along_ray(ray(s), own, own2); };
     LabelledQuadrature<kChannels, decltype(along), decltype(none)> rule(along, none, scale_, tolerance,
