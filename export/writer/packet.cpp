@@ -162,8 +162,8 @@ class Runner {
   Result<std::vector<ManifestFile>> run() {
     std::exception_ptr fault;
     {
-      std::jthread helper;
-      if (tasks_.solids.size() > 1 || !tasks_.sheets.empty()) helper = std::jthread([this, &fault] {
+      std::jthread second;
+      if (tasks_.solids.size() > 1 || !tasks_.sheets.empty()) second = std::jthread([this, &fault] {
         try {
           while (next_solid([](const Task&) { return true; })) {
           }
@@ -178,7 +178,7 @@ class Runner {
         while (next_solid([this](const Task& t) { return ask(t); })) {
         }
       } catch (...) {
-        stop_ = true;  // the helper ends after its present solid; the exception goes on when it has been joined
+        stop_ = true;  // the second thread ends after its present solid; the exception goes on when it has been joined
         throw;
       }
     }

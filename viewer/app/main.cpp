@@ -50,7 +50,7 @@ std::string frame_report(std::vector<double> ms) {
          at(1);
 }
 
-int show(Session& session, Window& window, const Arguments& a) {
+int show(Workspace& workspace, Window& window, const Arguments& a) {
   const float scale = a.scale > 0 ? static_cast<float>(a.scale) : window.scale();
   std::string trouble;
   const Fonts fonts = load_fonts(scale, trouble);
@@ -58,7 +58,7 @@ int show(Session& session, Window& window, const Arguments& a) {
   trouble.clear();
   std::unique_ptr<Scene> scene = Scene::create(trouble);
   if (!scene) return fail(kNoDisplay, "the graphics driver refused: " + trouble);
-  Workbench bench(session, std::move(scene), fonts, scale, &Window::wake);
+  Workbench bench(workspace, std::move(scene), fonts, scale, &Window::wake);
   bench.ui().marks.wanted = !a.layout_dump.empty();
   std::string dumped;
   std::vector<double> times;
@@ -90,9 +90,9 @@ int run(const Arguments& a) {
   std::string trouble;
   const std::unique_ptr<Window> window = Window::open(*options, trouble);
   if (!window) return fail(kNoDisplay, trouble + "; to work without a window use the kerfkiln command");
-  Session session(std::move(editor).value(), &output::evaluate, &Window::wake);
-  session.display.dark = a.theme == "dark";
-  return show(session, *window, a);
+  Workspace workspace(std::move(editor).value(), &output::evaluate, &Window::wake);
+  workspace.display.dark = a.theme == "dark";
+  return show(workspace, *window, a);
 }
 
 }  // namespace

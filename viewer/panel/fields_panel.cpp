@@ -22,14 +22,14 @@ std::string help_of(const Field& f, Units units) {
 }
 
 void findings_here(Ui& ui, const Field& f) {
-  for (const Finding& x : ui.session.findings_at(f.path)) finding_text(ui, x, false);
+  for (const Finding& x : ui.workspace.findings_at(f.path)) finding_text(ui, x, false);
 }
 
 // A field the pointer's figure comes from, or one that was asked for, is marked along its left side.
 void mark_row(Ui& ui, const Field& f, float top) {
   const bool asked = ui.goto_path == f.path;
   if (asked && ui.goto_frames > 0) ImGui::SetScrollHereY(0.3F);
-  if (!asked && !ui.session.emphasised.contains(f.path)) return;
+  if (!asked && !ui.workspace.emphasised.contains(f.path)) return;
   const float x = ImGui::GetWindowPos().x;
   ImGui::GetWindowDrawList()->AddRectFilled({x, top}, {x + ui.px(4), ImGui::GetItemRectMax().y}, ui.colour->accent);
 }
@@ -38,7 +38,7 @@ void label_of(Ui& ui, const Field& f, float room) {
   ImGui::AlignTextToFramePadding();
   const std::string text = fitted(f.label, room);
   ImGui::TextUnformatted(text.c_str());
-  tip(ui, help_of(f, ui.session.display.units));
+  tip(ui, help_of(f, ui.workspace.display.units));
 }
 
 void combo(Ui& ui, const Field& f, const std::vector<std::pair<std::string, std::string>>& choices, float width,
@@ -78,13 +78,13 @@ void leaf(Ui& ui, const Field& f) {
       break;
     case Field::Kind::flag: {
       bool on = f.value != 0;
-      if (ImGui::Checkbox("##on", &on)) ui.session.set_json(f.path, on ? "true" : "false");
+      if (ImGui::Checkbox("##on", &on)) ui.workspace.set_json(f.path, on ? "true" : "false");
       ui.marks.item("box:" + f.path);
       break;
     }
     case Field::Kind::choice:
       combo(ui, f, f.choices, box,
-            [&](std::size_t i) { ui.session.set_json(f.path, json_string(f.choices[i].first)); });
+            [&](std::size_t i) { ui.workspace.set_json(f.path, json_string(f.choices[i].first)); });
       break;
     case Field::Kind::text:
       if (f.refers_to.empty()) {
@@ -92,9 +92,9 @@ void leaf(Ui& ui, const Field& f) {
       } else {
         std::vector<std::pair<std::string, std::string>> names;
         if (!f.required) names.emplace_back("", "not given");
-        for (std::string& n : ui.session.names(f.refers_to)) names.emplace_back(std::move(n), "");
+        for (std::string& n : ui.workspace.names(f.refers_to)) names.emplace_back(std::move(n), "");
         combo(ui, f, names, box, [&](std::size_t i) {
-          ui.session.set_json(f.path, names[i].first.empty() ? "" : json_string(names[i].first));
+          ui.workspace.set_json(f.path, names[i].first.empty() ? "" : json_string(names[i].first));
         });
       }
       break;
@@ -157,7 +157,7 @@ bool heading(Ui& ui, const Field& f, const std::string& label, const std::string
   float x = b.x;
   ImDrawList& d = *ImGui::GetWindowDrawList();
   const float y = a.y + ImGui::GetStyle().FramePadding.y;
-  if (const auto worst = ui.session.worst_below(f.path)) {
+  if (const auto worst = ui.workspace.worst_below(f.path)) {
     x -= ImGui::CalcTextSize(sign(*worst)).x;
     d.AddText({x, y}, ui.colour->of(*worst), sign(*worst));
     x -= ui.px(8);
@@ -178,12 +178,12 @@ void form_choice(Ui& ui, const Field& f, const std::string& label) {
   ImGui::SameLine();
   ImGui::SetCursorPosX(left + room - box);
   combo(ui, f, f.choices, box, [&](std::size_t i) {
-    if (f.choices[i].first != f.written) ui.session.set_json(f.path, f.fresh[i]);
+    if (f.choices[i].first != f.written) ui.workspace.set_json(f.path, f.fresh[i]);
   });
 }
 
 void list_elements(Ui& ui, const Field& f) {
-  const Units units = ui.session.editor().document()->design.units;
+  const Units units = ui.workspace.editor().document()->design.units;
   if (!f.children.empty() && f.children.front().is_group()) {  // what the numbers of the closed rows are
     const std::string words = fitted(summary_words(f.children.front()), ImGui::GetContentRegionAvail().x - ui.px(44));
     ImGui::SetCursorPosX(ImGui::GetCursorPosX() + ImGui::GetContentRegionAvail().x -
@@ -200,18 +200,18 @@ void list_elements(Ui& ui, const Field& f) {
       members(ui, c);
       findings_here(ui, c);
       if (button(ui, "copy:" + c.path, "Repeat", "Adds another like it after this one"))
-        ui.session.duplicate_element(f.path, i);
+        ui.workspace.duplicate_element(f.path, i);
       ImGui::SameLine();
       ImGui::BeginDisabled(static_cast<double>(f.children.size()) <= f.range.low);
       if (button(ui, "remove:" + c.path, "Remove", "Takes this one out (Ctrl+Z brings it back)"))
-        ui.session.remove_element(f.path, i);
+        ui.workspace.remove_element(f.path, i);
       ImGui::EndDisabled();
       ImGui::Unindent();
     }
     ImGui::PopID();
   }
   if (f.children.empty() && !f.fresh.empty() && button(ui, "add:" + f.path, "Add the first", ""))
-    ui.session.set_json(f.path + "/0", f.fresh.front());
+    ui.workspace.set_json(f.path + "/0", f.fresh.front());
 }
 
 void map_entries(Ui& ui, const Field& f) {
@@ -273,9 +273,9 @@ void group(Ui& ui, const Field& f, bool top) {
 }  // namespace
 
 void fields_panel(Ui& ui) {
-  const std::shared_ptr<const Field> held = ui.session.fields();  // edits while drawing replace the session's own
+  const std::shared_ptr<const Field> held = ui.workspace.fields();  // edits while drawing replace the workspace's own
   const Field& tree = *held;
-  if (const Field* piece = find_field(tree, ui.session.piece_path())) {
+  if (const Field* piece = find_field(tree, ui.workspace.piece_path())) {
     findings_here(ui, *piece);
     for (const Field& c : piece->children)
       if (!c.is_group() && c.kind != Field::Kind::kept) leaf(ui, c);

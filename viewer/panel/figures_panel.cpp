@@ -11,11 +11,11 @@ namespace {
 // What a figure came from, in words: another figure, a field of this piece or of the job, a figure of any piece.
 std::string source_words(Ui& ui, const product::Product& p, const std::string& from) {
   if (const product::Figure* f = p.figure(from)) return f->label;
-  const std::shared_ptr<const Field> tree = ui.session.fields();
-  const std::string here = ui.session.piece_path() + "/" + from;
+  const std::shared_ptr<const Field> tree = ui.workspace.fields();
+  const std::string here = ui.workspace.piece_path() + "/" + from;
   if (find_field(*tree, here)) return spoken_path(*tree, here);
   if (find_field(*tree, from)) return spoken_path(*tree, from);
-  const std::vector<product::Product>& all = ui.session.snapshot()->job->products;
+  const std::vector<product::Product>& all = ui.workspace.snapshot()->job->products;
   for (std::size_t i = 0; i < all.size(); ++i) {
     const std::string prefix = "pieces/" + std::to_string(i) + "/";
     if (!from.starts_with(prefix)) continue;
@@ -28,13 +28,13 @@ std::string source_words(Ui& ui, const product::Product& p, const std::string& f
 void origin(Ui& ui, const product::Figure& f, const product::Product& p) {
   if (!ImGui::IsItemHovered()) return;
   ImGui::PushFont(ui.fonts.text);
-  for (const std::string& from : f.from) ui.session.emphasised.insert(ui.session.piece_path() + "/" + from);
+  for (const std::string& from : f.from) ui.workspace.emphasised.insert(ui.workspace.piece_path() + "/" + from);
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(ui.px(360));
   ImGui::PushFont(ui.fonts.strong);
   ImGui::TextUnformatted(f.label.c_str());
   ImGui::PopFont();
-  const ShownFigure s = shown(f, ui.session.display.units);
+  const ShownFigure s = shown(f, ui.workspace.display.units);
   ImGui::TextUnformatted((s.number + " " + s.unit + (s.band.empty() ? "" : "   (" + s.band + ")")).c_str());
   if (!f.how.empty()) ImGui::TextUnformatted(f.how.c_str());
   if (!f.from.empty()) {
@@ -49,7 +49,7 @@ void origin(Ui& ui, const product::Figure& f, const product::Product& p) {
 }
 
 void tile(Ui& ui, const product::Figure& f, const product::Product& p, float width) {
-  const ShownFigure s = shown(f, ui.session.display.units);
+  const ShownFigure s = shown(f, ui.workspace.display.units);
   const ImVec2 a = ImGui::GetCursorScreenPos();
   const float h = ui.px(70);
   ImGui::InvisibleButton(("##tile " + f.key).c_str(), {width, h});
@@ -77,7 +77,7 @@ void all_figures(Ui& ui, const std::vector<product::Figure>& figures, const prod
   ImGui::TableSetupColumn("unit", ImGuiTableColumnFlags_WidthFixed, ui.px(30));
   ImGui::PushFont(ui.fonts.table);
   for (const product::Figure& f : figures) {
-    const ShownFigure s = shown(f, ui.session.display.units);
+    const ShownFigure s = shown(f, ui.workspace.display.units);
     ImGui::TableNextRow();
     ImGui::TableNextColumn();
     ImGui::PushID(f.key.c_str());
@@ -100,10 +100,11 @@ void all_figures(Ui& ui, const std::vector<product::Figure>& figures, const prod
 }  // namespace
 
 void figures_panel(Ui& ui) {
-  const Snapshot* snap = ui.session.snapshot();
-  const product::Product* p = ui.session.product();
+  const Snapshot* snap = ui.workspace.snapshot();
+  const product::Product* p = ui.workspace.product();
   if (!p || p->figures.empty()) {
-    quiet_text(ui, !snap || ui.session.busy() ? "Working out the figures…" : "No figures while the design has errors.");
+    quiet_text(ui,
+               !snap || ui.workspace.busy() ? "Working out the figures…" : "No figures while the design has errors.");
     return;
   }
   const std::vector<const product::Figure*> leading = leading_figures(*p, 4);
@@ -122,7 +123,7 @@ void figures_panel(Ui& ui) {
 }
 
 void findings_panel(Ui& ui) {
-  const Snapshot* snap = ui.session.snapshot();
+  const Snapshot* snap = ui.workspace.snapshot();
   if (!snap) return;
   std::vector<Finding> sorted = snap->findings;
   std::stable_sort(sorted.begin(), sorted.end(),
@@ -142,8 +143,8 @@ void findings_panel(Ui& ui) {
       ImGui::SetMouseCursor(ImGuiMouseCursor_Hand);
       if (ImGui::IsMouseClicked(ImGuiMouseButton_Left)) {
         if (f.path.starts_with("pieces/"))
-          for (std::size_t i = 0; i < ui.session.piece_count(); ++i)
-            if ((f.path + "/").starts_with("pieces/" + std::to_string(i) + "/")) ui.session.select_piece(i);
+          for (std::size_t i = 0; i < ui.workspace.piece_count(); ++i)
+            if ((f.path + "/").starts_with("pieces/" + std::to_string(i) + "/")) ui.workspace.select_piece(i);
         ui.goto_path = f.path;
         ui.goto_frames = 4;  // opening the groups takes a frame each
       }
@@ -154,17 +155,17 @@ void findings_panel(Ui& ui) {
 }
 
 void pieces_panel(Ui& ui) {
-  const std::shared_ptr<const Field> held = ui.session.fields();
+  const std::shared_ptr<const Field> held = ui.workspace.fields();
   const Field& tree = *held;
-  for (std::size_t i = 0; i < ui.session.piece_count(); ++i) {
+  for (std::size_t i = 0; i < ui.workspace.piece_count(); ++i) {
     const std::string path = "pieces/" + std::to_string(i);
     const Field *name = find_field(tree, path + "/name"), *count = find_field(tree, path + "/count"),
                 *kind = find_field(tree, path);
-    const bool chosen = i == ui.session.piece();
+    const bool chosen = i == ui.workspace.piece();
     const ImVec2 a = ImGui::GetCursorScreenPos();
     const float w = ImGui::GetContentRegionAvail().x, h = ui.px(30);
     ImGui::PushID(static_cast<int>(i));
-    if (ImGui::InvisibleButton("##piece", {w, h})) ui.session.select_piece(i);
+    if (ImGui::InvisibleButton("##piece", {w, h})) ui.workspace.select_piece(i);
     ImGui::PopID();
     ui.marks.item("piece:" + std::to_string(i));
     ImDrawList& d = *ImGui::GetWindowDrawList();
@@ -172,7 +173,7 @@ void pieces_panel(Ui& ui) {
       d.AddRectFilled(a, {a.x + w, a.y + h}, chosen ? ui.colour->accent_soft : ui.colour->raised, ui.px(3));
     const float y = a.y + (h - ImGui::GetTextLineHeight()) / 2;
     float right = a.x + w - ui.px(10);
-    if (const auto worst = ui.session.worst_below(path); worst && *worst != Severity::note) {
+    if (const auto worst = ui.workspace.worst_below(path); worst && *worst != Severity::note) {
       right -= ImGui::CalcTextSize(sign(*worst)).x;
       d.AddText({right, y}, ui.colour->of(*worst), sign(*worst));
       right -= ui.px(10);

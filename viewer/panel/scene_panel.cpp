@@ -15,8 +15,8 @@
 namespace kerfkiln::viewer {
 
 void ScenePanel::take_items(Ui& ui) {
-  const Snapshot* snap = ui.session.snapshot();
-  const double explode = ui.session.display.components ? ui.session.display.explode : 0;
+  const Snapshot* snap = ui.workspace.snapshot();
+  const double explode = ui.workspace.display.components ? ui.workspace.display.explode : 0;
   if (!snap || (snap == seen_ && snap->revision == seen_revision_ && explode == seen_explode_)) return;
   seen_ = snap, seen_revision_ = snap->revision, seen_explode_ = explode;
   constexpr double inf = std::numeric_limits<double>::infinity();
@@ -28,7 +28,7 @@ void ScenePanel::take_items(Ui& ui) {
     low_ = {std::min(low_.x, a.x), std::min(low_.y, a.y), std::min(low_.z, a.z)};
     high_ = {std::max(high_.x, b.x), std::max(high_.y, b.y), std::max(high_.z, b.z)};
   };
-  const auto beside = [&](const ShapePicture& s) { return ui.session.shows_also(s.id); };
+  const auto beside = [&](const ShapePicture& s) { return ui.workspace.shows_also(s.id); };
   for (const ShapePicture& s : snap->pictures)
     if (!beside(s)) add(s, explode * s.explode);
   // What is shown besides stands to the right of the piece, on the same floor, or the one would hide the other.
@@ -40,7 +40,7 @@ void ScenePanel::take_items(Ui& ui) {
   if (items.empty()) low_ = {-100, -100, 0}, high_ = {100, 100, 100};
   scene_->set_items(items);
   // A new piece, or the first picture of this one, fills the view; edits leave the maker's view alone.
-  const std::string now = ui.session.editor().path().string() + "#" + std::to_string(ui.session.piece()) +
+  const std::string now = ui.workspace.editor().path().string() + "#" + std::to_string(ui.workspace.piece()) +
                           (items.size() > 1 && beside(snap->pictures.back()) ? "+" : "");
   if (!items.empty() && fitted_for_ != now) fitted_for_ = now, fit_wanted_ = true;
 }
@@ -81,7 +81,7 @@ void ScenePanel::steer(Ui& ui, const View& v) {
 
 // A size on the form: drag its number to change it, press it to type.
 void ScenePanel::size_label(Ui& ui, const product::Handle& h, const Field& f, float x, float y) {
-  const Units units = ui.session.editor().document()->design.units;
+  const Units units = ui.workspace.editor().document()->design.units;
   const std::string text = shown_text(f, units);
   const ImVec2 pad{ui.px(7), ui.px(3)}, size = ImGui::CalcTextSize(text.c_str());
   const ImVec2 a{std::round(x - size.x / 2 - pad.x), std::round(y - size.y / 2 - pad.y)},
@@ -107,7 +107,7 @@ void ScenePanel::size_label(Ui& ui, const product::Handle& h, const Field& f, fl
   if (ImGui::IsItemActivated()) {
     handle_dragged_ = false;
     const auto slide = slide_of(f, units);
-    ui.dragging = {f.path, slide.value_or(Slide{f.value, f.value, 1}), 0, f.value, ui.session.new_gesture()};
+    ui.dragging = {f.path, slide.value_or(Slide{f.value, f.value, 1}), 0, f.value, ui.workspace.new_gesture()};
   }
   if (ImGui::IsItemActive() && ui.dragging.path == f.path) {
     const float dx = ImGui::GetMouseDragDelta(ImGuiMouseButton_Left, ui.px(4)).x;
@@ -119,14 +119,14 @@ void ScenePanel::size_label(Ui& ui, const product::Handle& h, const Field& f, fl
       const double free = ui.dragging.start + 0.5 * mm_per_px * static_cast<double>(dx);
       const double value =
           std::clamp(std::round(free / s.step) * s.step, std::max(f.range.low, s.step), std::min(f.range.high, 1e4));
-      if (std::abs(value - f.value) >= s.step / 2) ui.session.set_value(f, value, ui.dragging.gesture);
+      if (std::abs(value - f.value) >= s.step / 2) ui.workspace.set_value(f, value, ui.dragging.gesture);
     }
   }
   if (ImGui::IsItemDeactivated()) {
     if (!handle_dragged_) *open = true;
     ui.dragging = {};
   }
-  const std::optional<Severity> worst = ui.session.worst_below(f.path);
+  const std::optional<Severity> worst = ui.workspace.worst_below(f.path);
   const Rgba edge = worst ? ui.colour->of(*worst) : hot ? ui.colour->accent : ui.colour->line;
   d.AddRectFilled(a, b, hot ? ui.colour->accent_soft : ui.colour->raised, ui.px(3));
   d.AddRect(a, b, edge, ui.px(3));
@@ -136,9 +136,9 @@ void ScenePanel::size_label(Ui& ui, const product::Handle& h, const Field& f, fl
 }
 
 void ScenePanel::sizes(Ui& ui, const View& v) {
-  const product::Product* p = ui.session.product();
-  const std::shared_ptr<const Field> fields = ui.session.fields();
-  if (!p || ui.session.snapshot()->outdated) return;
+  const product::Product* p = ui.workspace.product();
+  const std::shared_ptr<const Field> fields = ui.workspace.fields();
+  if (!p || ui.workspace.snapshot()->outdated) return;
   ImDrawList& d = *ImGui::GetWindowDrawList();
   const auto on_screen = [&](Vec3 at) -> std::optional<ImVec2> {
     const std::optional<Vec2> q = camera.project(at, v.aspect());
@@ -146,7 +146,7 @@ void ScenePanel::sizes(Ui& ui, const View& v) {
     return ImVec2{v.x + static_cast<float>((q->x + 1) / 2) * v.w, v.y + static_cast<float>((1 - q->y) / 2) * v.h};
   };
   for (const product::Handle& h : p->handles) {
-    const Field* f = find_field(*fields, ui.session.piece_path() + "/" + h.field);
+    const Field* f = find_field(*fields, ui.workspace.piece_path() + "/" + h.field);
     if (!f) continue;
     const auto a = on_screen(h.from), b = on_screen(h.to);
     if (!a || !b) continue;
@@ -154,7 +154,7 @@ void ScenePanel::sizes(Ui& ui, const View& v) {
     // Seen end on, or too small to take hold of.
     if (length < ui.px(14) && norm(h.to - h.from) > 0) continue;
     const Rgba ink =
-        ui.session.emphasised.contains(f->path) || ui.dragging.path == f->path ? ui.colour->accent : ui.colour->quiet;
+        ui.workspace.emphasised.contains(f->path) || ui.dragging.path == f->path ? ui.colour->accent : ui.colour->quiet;
     d.AddLine(*a, *b, ink, ui.px(1.3F));
     if (length > 0) {
       const float nx = -dy / length * ui.px(5), ny = dx / length * ui.px(5);
@@ -168,7 +168,7 @@ void ScenePanel::sizes(Ui& ui, const View& v) {
 
 void ScenePanel::scale_bar(Ui& ui, const View& v) {
   const double mm_per_px = camera.height_mm() / static_cast<double>(v.h);
-  const bool inch = ui.session.display.units == Units::inch;
+  const bool inch = ui.workspace.display.units == Units::inch;
   const double unit = inch ? 25.4 : 1, wish = 130 * static_cast<double>(ui.scale) * mm_per_px / unit;
   const double decade = std::pow(10, std::floor(std::log10(wish)));
   const double nice = wish / decade >= 5 ? 5 * decade : wish / decade >= 2 ? 2 * decade : decade;
@@ -208,9 +208,9 @@ void ScenePanel::compass(Ui& ui, const View& v) {
 }
 
 void ScenePanel::tools(Ui& ui, const View& v) {
-  Display& s = ui.session.display;
+  Display& s = ui.workspace.display;
   ImGui::SetCursorScreenPos({v.x + ui.px(12), v.y + ui.px(10)});
-  if (ui.session.has_components()) {
+  if (ui.workspace.has_components()) {
     const int layers = choice_strip(ui, "show", {"Whole", "Layers"}, s.components ? 1 : 0,
                                     {with_keys(Command::layers), with_keys(Command::layers)});
     if (layers >= 0) {
@@ -242,8 +242,8 @@ void ScenePanel::tools(Ui& ui, const View& v) {
 }
 
 void ScenePanel::legend(Ui& ui, const View& v) {
-  const Snapshot* snap = ui.session.snapshot();
-  const product::Product* p = ui.session.product();
+  const Snapshot* snap = ui.workspace.snapshot();
+  const product::Product* p = ui.workspace.product();
   if (!snap || !p) return;
   ImDrawList& d = *ImGui::GetWindowDrawList();
   float y = v.y + ui.px(48);
@@ -265,8 +265,8 @@ void ScenePanel::legend(Ui& ui, const View& v) {
     if (s.shown) continue;
     ImGui::SetCursorScreenPos({x - ui.px(1), y});
     ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {ui.px(2), ui.px(0)});
-    bool on = ui.session.shows_also(s.id);
-    if (ImGui::Checkbox((s.label + "##also" + s.id).c_str(), &on)) ui.session.show_also(s.id, on);
+    bool on = ui.workspace.shows_also(s.id);
+    if (ImGui::Checkbox((s.label + "##also" + s.id).c_str(), &on)) ui.workspace.show_also(s.id, on);
     ui.marks.item("also:" + s.id);
     ImGui::PopStyleVar();
     y += ImGui::GetTextLineHeight() + ui.px(8);
@@ -311,7 +311,7 @@ void ScenePanel::draw(Ui& ui) {
   take_items(ui);
   const ImVec2 a = ImGui::GetCursorScreenPos(), size = ImGui::GetContentRegionAvail();
   const View v{a.x, a.y, std::max(size.x, 16.0F), std::max(size.y, 16.0F)};
-  if (fit_wanted_ && ui.session.snapshot()) {
+  if (fit_wanted_ && ui.workspace.snapshot()) {
     // Fitted into what the tools leave free: a little more room than the picture asks for.
     const Vec3 grow = 0.06 * (high_ - low_);
     camera.fit(low_ - grow, high_ + grow, v.aspect());
@@ -326,9 +326,9 @@ void ScenePanel::draw(Ui& ui) {
   steer(ui, v);
 
   SceneLook look = ui.colour->scene;
-  look.edges = ui.session.display.edges;
-  look.floor = ui.session.display.floor;
-  look.faded = ui.session.snapshot() && ui.session.snapshot()->outdated;
+  look.edges = ui.workspace.display.edges;
+  look.floor = ui.workspace.display.floor;
+  look.faded = ui.workspace.snapshot() && ui.workspace.snapshot()->outdated;
   look.floor_z = low_.z;
   look.middle = 0.5 * (low_ + high_);
   look.reach = std::max(200.0, norm(high_ - low_)) * 1.3;
@@ -339,13 +339,13 @@ void ScenePanel::draw(Ui& ui) {
   const int wide = static_cast<int>(v.w * std::max(1.0F, dense.x)),
             high = static_cast<int>(v.h * std::max(1.0F, dense.y));
   const unsigned texture =
-      scene_->texture(wide, high, camera, cut_of(ui.session.display), look, !slow || last_motion_ > 3);
+      scene_->texture(wide, high, camera, cut_of(ui.workspace.display), look, !slow || last_motion_ > 3);
   ImDrawList& d = *ImGui::GetWindowDrawList();
   d.AddImage(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(texture)), a, {a.x + v.w, a.y + v.h}, {0, 1},
              {1, 0});
   compass(ui, v);
   scale_bar(ui, v);
-  if (ui.session.display.sizes && ui.session.display.explode * (ui.session.display.components ? 1 : 0) == 0)
+  if (ui.workspace.display.sizes && ui.workspace.display.explode * (ui.workspace.display.components ? 1 : 0) == 0)
     sizes(ui, v);
   legend(ui, v);
   tools(ui, v);

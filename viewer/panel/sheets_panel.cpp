@@ -23,8 +23,8 @@ void SheetsPanel::upload(const SheetPicture& p) {
 }
 
 void SheetsPanel::draw(Ui& ui) {
-  const Snapshot* snap = ui.session.snapshot();
-  const product::Product* piece = ui.session.product();
+  const Snapshot* snap = ui.workspace.snapshot();
+  const product::Product* piece = ui.workspace.product();
   if (!snap || !piece) return quiet_text(ui, "No sheets yet.");
   ImGui::SetCursorPos({ui.px(12), ui.px(10)});
   bool any = false;
@@ -66,7 +66,7 @@ void SheetsPanel::draw(Ui& ui) {
   // The page as high as the region at zoom 1; whole steps of resolution keep resizing from drawing anew each frame.
   const float target = room.y * zoom_ / 297.0F;
   const double px_per_mm = std::clamp(std::ceil(static_cast<double>(target) * 4) / 4, 0.5, 12.0);
-  sheets_.ask({snap->revision, snap->job, document_, ui.session.piece(), page_, px_per_mm});
+  sheets_.ask({snap->revision, snap->job, document_, ui.workspace.piece(), page_, px_per_mm});
   if (const std::shared_ptr<const SheetPicture> latest = sheets_.latest(); latest && latest != shown_) {
     shown_ = latest;
     if (!shown_->rgba.empty()) upload(*shown_);

@@ -1,4 +1,4 @@
-// What every panel draws with: the session, the look, and the few widgets that are ours.
+// What every panel draws with: the workspace, the look, and the few widgets that are ours.
 #pragma once
 #include <optional>
 #include <string>
@@ -6,12 +6,12 @@
 
 #include "viewer/panel/marks.hpp"
 #include "viewer/panel/theme.hpp"
-#include "viewer/state/session.hpp"
+#include "viewer/state/workspace.hpp"
 
 namespace kerfkiln::viewer {
 
 struct Ui {
-  Session& session;
+  Workspace& workspace;
   const Palette* colour = nullptr;
   Fonts fonts;
   float scale = 1;

@@ -18,7 +18,7 @@ struct Stepping {
 // Arrow up and down in a value box: one step of its slider.
 int step_value(ImGuiInputTextCallbackData* data) {
   const Stepping& s = *static_cast<Stepping*>(data->UserData);
-  const Units units = s.ui->session.editor().document()->design.units;
+  const Units units = s.ui->workspace.editor().document()->design.units;
   const std::optional<double> value =
       typed_value(*s.field, std::string(data->Buf, static_cast<std::size_t>(data->BufTextLen)), units);
   if (!value) return 0;
@@ -30,7 +30,7 @@ int step_value(ImGuiInputTextCallbackData* data) {
   const std::string text = json.front() == '"' ? json.substr(1, json.size() - 2) : json;
   data->DeleteChars(0, data->BufTextLen);
   data->InsertChars(0, text.c_str());
-  s.ui->session.set_json(s.field->path, json, s.ui->typing.gesture);
+  s.ui->workspace.set_json(s.field->path, json, s.ui->typing.gesture);
   return 0;
 }
 
@@ -125,7 +125,7 @@ std::optional<double> rule(Ui& ui, const std::string& mark, double t, float widt
 }
 
 void field_rule(Ui& ui, const Field& f) {
-  const Units units = ui.session.editor().document()->design.units;
+  const Units units = ui.workspace.editor().document()->design.units;
   const std::optional<Slide> found = slide_of(f, units);
   if (!found) return;
   const bool ours = ui.dragging.path == f.path;
@@ -140,13 +140,13 @@ void field_rule(Ui& ui, const Field& f) {
   const double pointer = static_cast<double>(ImGui::GetIO().MousePos.x - a.x) - inset;
   if (ImGui::IsItemActivated()) {
     const double off = pointer - t * span;
-    ui.dragging = {f.path, slide, std::abs(off) <= ui.px(8) ? off : 0.0, f.value, ui.session.new_gesture()};
+    ui.dragging = {f.path, slide, std::abs(off) <= ui.px(8) ? off : 0.0, f.value, ui.workspace.new_gesture()};
   }
   if (ImGui::IsItemActive() && ours) {
     ui.moving = true;
     const double at = std::clamp((pointer - ui.dragging.grip) / span, 0.0, 1.0);
     const double value = snapped(slide, slide.low + at * (slide.high - slide.low));
-    if (!(std::abs(value - f.value) < slide.step / 2)) ui.session.set_value(f, value, ui.dragging.gesture);
+    if (!(std::abs(value - f.value) < slide.step / 2)) ui.workspace.set_value(f, value, ui.dragging.gesture);
   }
   if (ImGui::IsItemDeactivated()) ui.dragging = {};
   const float in = static_cast<float>(inset);
@@ -155,7 +155,7 @@ void field_rule(Ui& ui, const Field& f) {
 }
 
 void value_box(Ui& ui, const Field& f, float width, const std::string& mark) {
-  const Units units = ui.session.editor().document()->design.units;
+  const Units units = ui.workspace.editor().document()->design.units;
   const bool typing = ui.typing.path == f.path;
   std::string standing = f.kind == Field::Kind::text ? f.written : shown_text(f, units);
   std::string& text = typing ? ui.typing.text : standing;
@@ -170,14 +170,14 @@ void value_box(Ui& ui, const Field& f, float width, const std::string& mark) {
                            number ? step_value : nullptr, &stepping);
   if (from_default) ImGui::PopStyleColor();
   ui.marks.item(mark);
-  if (ImGui::IsItemActivated()) ui.typing = {f.path, standing, ui.session.new_gesture()};
+  if (ImGui::IsItemActivated()) ui.typing = {f.path, standing, ui.workspace.new_gesture()};
   if (ImGui::IsItemDeactivated() && typing) {
     const std::string typed = ui.typing.text;
     ui.typing = {};
     if (number)
-      ui.session.set_typed(f, typed);
+      ui.workspace.set_typed(f, typed);
     else if (typed != f.written)
-      ui.session.set_json(f.path, typed.empty() && !f.required ? "" : json_string(typed));
+      ui.workspace.set_json(f.path, typed.empty() && !f.required ? "" : json_string(typed));
   }
 }
 
@@ -196,7 +196,7 @@ void finding_text(Ui& ui, const Finding& f, bool with_place) {
   ImGui::PushTextWrapPos(0);
   if (with_place && !f.path.empty()) {
     ImGui::PushStyleColor(ImGuiCol_Text, ui.colour->quiet);
-    ImGui::TextUnformatted(spoken_path(*ui.session.fields(), f.path).c_str());
+    ImGui::TextUnformatted(spoken_path(*ui.workspace.fields(), f.path).c_str());
     ImGui::PopStyleColor();
   }
   ImGui::PushStyleColor(ImGuiCol_Text, ui.colour->of(f.severity));

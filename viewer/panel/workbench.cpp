@@ -12,7 +12,7 @@
 namespace kerfkiln::viewer {
 void Workbench::Inside::leave_or(After what) {
   after = what;
-  if (ui.session.editor().dirty())
+  if (ui.workspace.editor().dirty())
     unsaved_asked = true;
   else
     continue_after();
@@ -22,11 +22,11 @@ void Workbench::Inside::continue_after() {
   const After what = after;
   after = After::nothing;
   if (what == After::quit) closed = true;
-  if (what == After::open) files.show(FileDialog::For::open, ui.session.editor().path().parent_path());
+  if (what == After::open) files.show(FileDialog::For::open, ui.workspace.editor().path().parent_path());
 }
 
 void Workbench::Inside::run(Command c) {
-  Session& s = ui.session;
+  Workspace& s = ui.workspace;
   Display& d = s.display;
   const auto look = [&](Aim a) { scene_panel.camera.aim(a), scene_panel.fit(); };
   switch (c) {
@@ -144,7 +144,7 @@ void Workbench::Inside::run(Command c) {
 }
 
 void Workbench::Inside::bar(float height) {
-  Session& s = ui.session;
+  Workspace& s = ui.workspace;
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {ui.px(14), ui.px(9)});
   ImGui::BeginChild("##bar", {0, height}, false,
                     ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_NoScrollbar);
@@ -216,7 +216,7 @@ void Workbench::Inside::body(float height) {
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {ui.px(8), ui.px(8)});
   const float row = ui.px(30) + ImGui::GetStyle().ItemSpacing.y;
   const float list =
-      std::min(static_cast<float>(std::max<std::size_t>(ui.session.piece_count(), 1)), 6.0F) * row + ui.px(12);
+      std::min(static_cast<float>(std::max<std::size_t>(ui.workspace.piece_count(), 1)), 6.0F) * row + ui.px(12);
   ImGui::BeginChild("##pieces", {0, list}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
   ImGui::PopStyleVar();
   pieces_panel(ui);
@@ -246,7 +246,7 @@ void Workbench::Inside::body(float height) {
   ImGui::BeginChild("##right", {right, height}, false, ImGuiWindowFlags_NoScrollbar);
   ImGui::PopStyleVar();
   const float findings = std::clamp(findings_height, ui.px(44), height * 0.45F);
-  ui.session.emphasised.clear();
+  ui.workspace.emphasised.clear();
   ImGui::BeginChild("##figures", {0, height - findings - gap}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
   figures_panel(ui);
   ImGui::EndChild();
@@ -264,7 +264,7 @@ void Workbench::Inside::foot(float height) {
   ImGui::BeginChild("##foot", {0, height}, false,
                     ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_NoScrollbar);
   ImGui::PopStyleVar();
-  Session& s = ui.session;
+  Workspace& s = ui.workspace;
   std::string text;
   if (const Snapshot* snap = s.snapshot()) {
     text = s.busy() ? "Working…" : "Up to date";
@@ -296,7 +296,7 @@ void Workbench::Inside::foot(float height) {
   ImGui::EndChild();
 }
 
-Workbench::Workbench(Session& s, std::unique_ptr<Scene> scene, Fonts fonts, float scale, std::function<void()> wake)
+Workbench::Workbench(Workspace& s, std::unique_ptr<Scene> scene, Fonts fonts, float scale, std::function<void()> wake)
     : in_(std::make_unique<Inside>(s, std::move(scene), fonts, scale, std::move(wake))) {}
 Workbench::~Workbench() = default;
 Ui& Workbench::ui() { return in_->ui; }
@@ -304,7 +304,7 @@ bool Workbench::closed() const { return in_->closed; }
 void Workbench::ask_to_close() { in_->leave_or(After::quit); }
 bool Workbench::wants_another() const { return in_->frames_after_motion > 0 || in_->ui.goto_frames > 0; }
 std::string Workbench::title() const {
-  const Editor& e = in_->ui.session.editor();
+  const Editor& e = in_->ui.workspace.editor();
   const std::string file = e.path().empty() ? "new design" : e.path().filename().string();
   return (e.dirty() ? "* " : "") + file + " - kerfkiln";
 }
@@ -312,11 +312,11 @@ std::string Workbench::title() const {
 void Workbench::frame() {
   Inside& in = *in_;
   Ui& ui = in.ui;
-  ui.session.poll();
-  if (!in.styled || in.styled_dark != ui.session.display.dark) {
-    ui.colour = &palette(ui.session.display.dark);
+  ui.workspace.poll();
+  if (!in.styled || in.styled_dark != ui.workspace.display.dark) {
+    ui.colour = &palette(ui.workspace.display.dark);
     apply(*ui.colour, ui.scale);
-    in.styled = true, in.styled_dark = ui.session.display.dark;
+    in.styled = true, in.styled_dark = ui.workspace.display.dark;
   }
   ui.marks.begin();
   ui.moving = false;

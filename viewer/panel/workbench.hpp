@@ -11,7 +11,7 @@ namespace kerfkiln::viewer {
 class Workbench {
  public:
   // OpenGL and Dear ImGui contexts are current, fonts loaded. `wake` may be called from any thread.
-  Workbench(Session&, std::unique_ptr<Scene>, Fonts, float scale, std::function<void()> wake);
+  Workbench(Workspace&, std::unique_ptr<Scene>, Fonts, float scale, std::function<void()> wake);
   ~Workbench();
   void frame();
   void ask_to_close();         // the window's close button: unsaved work is asked about

@@ -47,7 +47,7 @@ void Workbench::Inside::keys_window() {
 }
 
 void Workbench::Inside::packet_window() {
-  Packing* packing = ui.session.packing();
+  Packing* packing = ui.workspace.packing();
   if (!packing) return;
   const char* title = "Packet";
   if (!ImGui::IsPopupOpen(title)) ImGui::OpenPopup(title);
@@ -84,7 +84,7 @@ void Workbench::Inside::packet_window() {
     ui.marks.word("packet", state.report ? "written" : state.findings.empty() ? "cancelled" : "failed");
   }
   if (close) {
-    ui.session.end_packing();
+    ui.workspace.end_packing();
     ImGui::CloseCurrentPopup();
   }
   ImGui::EndPopup();
@@ -105,9 +105,9 @@ void Workbench::Inside::ask_unsaved() {
   ImGui::TextWrapped("The design was changed since it was last saved.");
   bool done = false;
   if (strong_button(ui, "unsaved:save", "Save", "")) {
-    if (ui.session.editor().path().empty())
+    if (ui.workspace.editor().path().empty())
       files.show(FileDialog::For::save, "design.json"), after = After::nothing, done = true;
-    else if (ui.session.save())
+    else if (ui.workspace.save())
       done = true, continue_after();
     else
       after = After::nothing, done = true;
@@ -122,18 +122,18 @@ void Workbench::Inside::ask_unsaved() {
 }
 
 void Workbench::Inside::ask_overwrite() {
-  bool& asked = ui.session.overwrite_asked;
+  bool& asked = ui.workspace.overwrite_asked;
   if (!asked || !begin_question(ui, "The file was changed", asked)) return;
   ImGui::TextWrapped("%s was written by another program since it was opened here.",
-                     ui.session.editor().path().filename().string().c_str());
+                     ui.workspace.editor().path().filename().string().c_str());
   bool done = false;
-  if (button(ui, "overwrite:mine", "Save over it", "")) done = true, ui.session.save(true);
+  if (button(ui, "overwrite:mine", "Save over it", "")) done = true, ui.workspace.save(true);
   ImGui::SameLine();
   if (button(ui, "overwrite:name", "Another name…", ""))
-    done = true, files.show(FileDialog::For::save, ui.session.editor().path());
+    done = true, files.show(FileDialog::For::save, ui.workspace.editor().path());
   ImGui::SameLine();
   if (button(ui, "overwrite:theirs", "Read it again", "Drops what was changed here"))
-    done = true, ui.session.open(std::filesystem::path(ui.session.editor().path()));
+    done = true, ui.workspace.open(std::filesystem::path(ui.workspace.editor().path()));
   ImGui::SameLine();
   if (button(ui, "overwrite:back", "Go back", "Esc") || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape), false))
     done = true;
@@ -148,13 +148,13 @@ void Workbench::Inside::dialogs() {
   if (const std::optional<std::filesystem::path> path = files.draw(ui)) {
     switch (files.purpose()) {
       case FileDialog::For::open:
-        ui.session.open(*path);
+        ui.workspace.open(*path);
         break;
       case FileDialog::For::save:
-        ui.session.save_as(*path);
+        ui.workspace.save_as(*path);
         break;
       case FileDialog::For::folder:
-        ui.session.start_packing(*path);
+        ui.workspace.start_packing(*path);
         break;
     }
   }

@@ -11,7 +11,7 @@ namespace kerfkiln::viewer {
 enum class After { nothing, open, quit };  // what waits for the answer about unsaved work
 
 struct Workbench::Inside {
-  Inside(Session& s, std::unique_ptr<Scene> scene, Fonts fonts, float scale, std::function<void()> wake)
+  Inside(Workspace& s, std::unique_ptr<Scene> scene, Fonts fonts, float scale, std::function<void()> wake)
       : ui{s, &palette(s.display.dark), fonts, scale, {}, {}, {}, {}, 0, false},
         scene_panel(std::move(scene)),
         sheets_panel(std::move(wake)) {}

@@ -1,4 +1,4 @@
-#include "viewer/state/session.hpp"
+#include "viewer/state/workspace.hpp"
 
 #include <algorithm>
 
@@ -7,7 +7,8 @@
 
 namespace kerfkiln::viewer {
 
-Session::Session(Editor editor, Evaluator::Evaluate evaluate, std::function<void()> wake, Evaluator::Options options)
+Workspace::Workspace(Editor editor, Evaluator::Evaluate evaluate, std::function<void()> wake,
+                     Evaluator::Options options)
     : editor_(std::move(editor)), wake_(wake), evaluator_(std::move(evaluate), [&] {
         options.published = wake;
         return options;
@@ -15,9 +16,9 @@ Session::Session(Editor editor, Evaluator::Evaluate evaluate, std::function<void
   display.units = editor_.document()->design.units;
 }
 
-Wanted Session::wanted() const { return {piece_, display.components && has_components(), also_}; }
+Wanted Workspace::wanted() const { return {piece_, display.components && has_components(), also_}; }
 
-void Session::poll() {
+void Workspace::poll() {
   snapshot_ = evaluator_.latest();
   if (asked_revision_ != editor_.revision() || asked_ != wanted()) {
     asked_revision_ = editor_.revision();
@@ -26,33 +27,33 @@ void Session::poll() {
   }
 }
 
-const product::Product* Session::product() const {
+const product::Product* Workspace::product() const {
   if (!snapshot_ || piece_ >= snapshot_->job->products.size()) return nullptr;
   return &snapshot_->job->products[piece_];
 }
 
-bool Session::has_components() const {
+bool Workspace::has_components() const {
   const product::Product* p = product();
   // While the design cannot be made there are no shapes; the choice outlives that.
   if (!p || p->shapes.empty()) return display.components;
   return std::any_of(p->shapes.begin(), p->shapes.end(), [](const product::Shape& s) { return !s.whole && s.shown; });
 }
 
-void Session::select_piece(std::size_t i) {
+void Workspace::select_piece(std::size_t i) {
   if (i >= piece_count() || i == piece_) return;
   piece_ = i;
   also_.clear();
 }
 
-void Session::show_also(const std::string& id, bool on) {
+void Workspace::show_also(const std::string& id, bool on) {
   std::erase(also_, id);
   if (on) also_.push_back(id);
 }
-bool Session::shows_also(const std::string& id) const {
+bool Workspace::shows_also(const std::string& id) const {
   return std::find(also_.begin(), also_.end(), id) != also_.end();
 }
 
-std::shared_ptr<const Field> Session::fields() {
+std::shared_ptr<const Field> Workspace::fields() {
   if (fields_revision_ != editor_.revision()) {
     job::Design copy = editor_.document()->design;
     fields_ = std::make_shared<const Field>(field_tree([&copy](Visitor& v) { job::describe(v, copy); }));
@@ -61,16 +62,16 @@ std::shared_ptr<const Field> Session::fields() {
   return fields_;
 }
 
-std::vector<std::string> Session::names(const std::string& materials_map) const {
+std::vector<std::string> Workspace::names(const std::string& materials_map) const {
   return job::material_names(editor_.document()->design, materials_map);
 }
 
-void Session::changed() {
+void Workspace::changed() {
   piece_ = std::min(piece_, std::max<std::size_t>(piece_count(), 1) - 1);
   notice = {};
 }
 
-void Session::set_json(const std::string& path, const std::string& json, Editor::Gesture gesture) {
+void Workspace::set_json(const std::string& path, const std::string& json, Editor::Gesture gesture) {
   const Result<bool> done = editor_.set(path, json, gesture);
   if (!done) {
     refused_.insert_or_assign(path, done.findings().front());
@@ -80,11 +81,11 @@ void Session::set_json(const std::string& path, const std::string& json, Editor:
   if (*done) changed();
 }
 
-void Session::set_value(const Field& f, double canonical, Editor::Gesture gesture) {
+void Workspace::set_value(const Field& f, double canonical, Editor::Gesture gesture) {
   set_json(f.path, json_for_value(f, canonical, editor_.document()->design.units), gesture);
 }
 
-void Session::set_typed(const Field& f, const std::string& typed) {
+void Workspace::set_typed(const Field& f, const std::string& typed) {
   const Units units = editor_.document()->design.units;
   if (typed == shown_text(f, units)) {
     refused_.erase(f.path);
@@ -102,7 +103,7 @@ void Session::set_typed(const Field& f, const std::string& typed) {
     refused_.insert_or_assign(f.path, json.findings().front());
 }
 
-void Session::duplicate_element(const std::string& list_path, std::size_t i) {
+void Workspace::duplicate_element(const std::string& list_path, std::size_t i) {
   const std::shared_ptr<const job::Document> document = editor_.document();
   const Result<job::JsonTree> tree = job::read_json(document->text);
   if (!tree) return;
@@ -116,22 +117,22 @@ void Session::duplicate_element(const std::string& list_path, std::size_t i) {
   for (std::size_t k = n; k > i; --k) set_json(list_path + "/" + std::to_string(k), raw(k - 1), one_step);
 }
 
-void Session::remove_element(const std::string& list_path, std::size_t i) {
+void Workspace::remove_element(const std::string& list_path, std::size_t i) {
   set_json(list_path + "/" + std::to_string(i), "");
 }
 
-void Session::undo() {
+void Workspace::undo() {
   editor_.undo();
   refused_.clear();
   changed();
 }
-void Session::redo() {
+void Workspace::redo() {
   editor_.redo();
   refused_.clear();
   changed();
 }
 
-std::vector<Finding> Session::findings_at(const std::string& path) const {
+std::vector<Finding> Workspace::findings_at(const std::string& path) const {
   std::vector<Finding> out;
   if (const auto it = refused_.find(path); it != refused_.end()) out.push_back(it->second);
   if (snapshot_)
@@ -140,7 +141,7 @@ std::vector<Finding> Session::findings_at(const std::string& path) const {
   return out;
 }
 
-std::optional<Severity> Session::worst_below(const std::string& path) const {
+std::optional<Severity> Workspace::worst_below(const std::string& path) const {
   std::optional<Severity> worst;
   const auto take = [&](const std::string& at, Severity s) {
     if (at == path || at.starts_with(path + "/")) worst = worst ? std::max(*worst, s) : s;
@@ -151,7 +152,7 @@ std::optional<Severity> Session::worst_below(const std::string& path) const {
   return worst;
 }
 
-bool Session::said(std::optional<Finding> trouble, const std::string& well) {
+bool Workspace::said(std::optional<Finding> trouble, const std::string& well) {
   if (trouble) {
     notice = {trouble->message + " " + trouble->remedy, true};
     return false;
@@ -160,7 +161,7 @@ bool Session::said(std::optional<Finding> trouble, const std::string& well) {
   return true;
 }
 
-bool Session::open(const std::filesystem::path& path) {
+bool Workspace::open(const std::filesystem::path& path) {
   Result<Editor> next = Editor::of_file(path);
   if (!next) return said(next.findings().front(), "");
   next->continue_after(editor_);
@@ -173,25 +174,25 @@ bool Session::open(const std::filesystem::path& path) {
   return said(std::nullopt, "Opened " + path.filename().string());
 }
 
-bool Session::save(bool over) {
+bool Workspace::save(bool over) {
   std::optional<Finding> trouble = editor_.save(over);
   if (trouble && trouble->code == "file.changed_outside") overwrite_asked = true;
   return said(std::move(trouble), "Saved " + editor_.path().filename().string());
 }
-bool Session::save_as(const std::filesystem::path& path) {
+bool Workspace::save_as(const std::filesystem::path& path) {
   return said(editor_.save_as(path), "Saved " + path.filename().string());
 }
 
-bool Session::can_pack() const {
+bool Workspace::can_pack() const {
   return !packing_ && snapshot_ && snapshot_->revision == editor_.revision() && !has_errors(snapshot_->findings);
 }
-void Session::start_packing(const std::filesystem::path& folder) {
+void Workspace::start_packing(const std::filesystem::path& folder) {
   if (!can_pack()) return;
   packing_ = std::make_unique<Packing>(snapshot_->job, folder, output::PacketOptions{}, wake_);
 }
-void Session::end_packing() { packing_.reset(); }
+void Workspace::end_packing() { packing_.reset(); }
 
-std::filesystem::path Session::proposed_packet_folder() const {
+std::filesystem::path Workspace::proposed_packet_folder() const {
   const std::filesystem::path& file = editor_.path();
   const std::filesystem::path base =
       file.empty() ? std::filesystem::current_path() : std::filesystem::absolute(file).parent_path();

@@ -32,10 +32,10 @@ struct Notice {
   bool trouble = false;
 };
 
-class Session {
+class Workspace {
  public:
   // `wake` is called from other threads when there is something new to show.
-  Session(Editor, Evaluator::Evaluate, std::function<void()> wake, Evaluator::Options = {});
+  Workspace(Editor, Evaluator::Evaluate, std::function<void()> wake, Evaluator::Options = {});
 
   const Editor& editor() const { return editor_; }
   Display display;

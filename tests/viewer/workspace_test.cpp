@@ -1,5 +1,5 @@
 // The window's promises without a window.
-#include "viewer/state/session.hpp"
+#include "viewer/state/workspace.hpp"
 
 #include <gtest/gtest.h>
 
@@ -25,22 +25,22 @@ output::Job stand_in(const job::Document& d) {
   return job;
 }
 
-Session session() {
-  return Session(Editor::of_text(kDesign), &stand_in, [] {});
+Workspace workspace() {
+  return Workspace(Editor::of_text(kDesign), &stand_in, [] {});
 }
-double height(Session& s) {
+double height(Workspace& s) {
   s.wait();
   return s.product()->figure("height")->value;
 }
-const Field& field(Session& s, const std::string& path) {
+const Field& field(Workspace& s, const std::string& path) {
   static std::shared_ptr<const Field> tree;
   tree = s.fields();
   return *find_field(*tree, path);
 }
 const std::string kFirst = "pieces/0/layers/0/thickness";
 
-TEST(Session, AnEditReachesTheFigures) {
-  Session s = session();
+TEST(Workspace, AnEditReachesTheFigures) {
+  Workspace s = workspace();
   EXPECT_EQ(height(s), 80);
   s.set_typed(field(s, kFirst), "7 cm");
   EXPECT_EQ(height(s), 100);
@@ -50,8 +50,8 @@ TEST(Session, AnEditReachesTheFigures) {
   EXPECT_EQ(height(s), 100);
 }
 
-TEST(Session, WhatIsNoValueStaysBesideItsField) {
-  Session s = session();
+TEST(Workspace, WhatIsNoValueStaysBesideItsField) {
+  Workspace s = workspace();
   s.set_typed(field(s, kFirst), "thick");
   EXPECT_EQ(s.editor().document()->text, kDesign);
   ASSERT_EQ(s.findings_at(kFirst).size(), 1U);
@@ -60,8 +60,8 @@ TEST(Session, WhatIsNoValueStaysBesideItsField) {
   EXPECT_TRUE(s.findings_at(kFirst).empty());
 }
 
-TEST(Session, OutOfRangeIsAFindingAtTheField) {
-  Session s = session();
+TEST(Workspace, OutOfRangeIsAFindingAtTheField) {
+  Workspace s = workspace();
   s.set_typed(field(s, kFirst), "-5 mm");
   s.wait();
   ASSERT_FALSE(s.findings_at(kFirst).empty());
@@ -69,8 +69,8 @@ TEST(Session, OutOfRangeIsAFindingAtTheField) {
   EXPECT_FALSE(s.can_pack());
 }
 
-TEST(Session, ElementsAreRepeatedAndTakenOutInOneStep) {
-  Session s = session();
+TEST(Workspace, ElementsAreRepeatedAndTakenOutInOneStep) {
+  Workspace s = workspace();
   s.duplicate_element("pieces/0/layers", 0);
   EXPECT_EQ(height(s), 130);
   EXPECT_EQ(field(s, "pieces/0/layers/1/foam").written, "firm");
@@ -82,16 +82,16 @@ TEST(Session, ElementsAreRepeatedAndTakenOutInOneStep) {
   EXPECT_EQ(height(s), 50);
 }
 
-TEST(Session, AnEmptiedBoxGivesTheDefaultBack) {
-  Session s = session();
+TEST(Workspace, AnEmptiedBoxGivesTheDefaultBack) {
+  Workspace s = workspace();
   s.set_typed(field(s, "pieces/0/outline/rectangle/corner_radius"), "");
   EXPECT_EQ(s.editor().document()->text.find("corner_radius"), std::string::npos);
   s.set_typed(field(s, kFirst), "");  // required: cannot be empty
   EXPECT_FALSE(s.findings_at(kFirst).empty());
 }
 
-TEST(Session, ASliderDragIsOneStepAndTheNewestFigure) {
-  Session s = session();
+TEST(Workspace, ASliderDragIsOneStepAndTheNewestFigure) {
+  Workspace s = workspace();
   const Editor::Gesture g = s.new_gesture();
   for (double mm = 51; mm <= 70; ++mm) {
     s.poll();  // frames go on meanwhile
@@ -103,11 +103,11 @@ TEST(Session, ASliderDragIsOneStepAndTheNewestFigure) {
   EXPECT_EQ(s.editor().document()->text, kDesign);
 }
 
-TEST(Session, OpensSavesAndSaysSo) {
+TEST(Workspace, OpensSavesAndSaysSo) {
   const TemporaryFolder folder;
   const auto file = folder.path / "bench.json";
   put(file, kDesign);
-  Session s = session();
+  Workspace s = workspace();
   EXPECT_FALSE(s.open(folder.path / "missing.json"));
   EXPECT_TRUE(s.notice.trouble);
   ASSERT_TRUE(s.open(file));
@@ -124,8 +124,8 @@ TEST(Session, OpensSavesAndSaysSo) {
   EXPECT_EQ(get(file), "{}");
 }
 
-TEST(Session, ABrokenFileIsShownWithItsFindings) {
-  Session s(Editor::of_text("{ \"kerfkiln\": 1,"), &stand_in, [] {});
+TEST(Workspace, ABrokenFileIsShownWithItsFindings) {
+  Workspace s(Editor::of_text("{ \"kerfkiln\": 1,"), &stand_in, [] {});
   s.wait();
   EXPECT_EQ(s.piece_count(), 0U);
   EXPECT_EQ(s.product(), nullptr);
