@@ -38,7 +38,7 @@ DropField::Hit ReliefHits::centre(const solid::Triangle& t) {
 DropField::Hit ReliefHits::at(Corners corners, Vec2 place) {
   if (field_->plain()) return field_->strongest(place);
   if (2 * (entries_.size() + 1) > slots_.size()) {
-    std::vector<Slot> old(2 * slots_.size());
+    std::vector<Slot> old(std::max<std::size_t>(4096, 2 * slots_.size()));
     old.swap(slots_);
     for (const Slot& slot : old) {
       if (slot.entry == kFree) continue;

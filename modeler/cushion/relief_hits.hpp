@@ -40,7 +40,7 @@ class ReliefHits {
   std::vector<DropField::Hit> vertex_;
   std::vector<char> vertex_known_;
   // Open addressing with linear probing: a node for each place would cost more than the field.
-  std::vector<Slot> slots_ = std::vector<Slot>(4096);
+  std::vector<Slot> slots_;  // a power of two of them
   std::vector<Entry> entries_;
 };
 

@@ -107,10 +107,22 @@ void BM_four_different_sides(benchmark::State& state) {
                              {{}, edge("round", {10})});
   const double levels[] = {0, 50, 90, 120};
   std::size_t triangles = 0;
-  for (auto _ : state) triangles = core(*relief(f, levels, kDeviation)).triangles.size();
+  for (auto _ : state) triangles = core(*relief(f, levels, static_cast<double>(state.range(1)) / 100)).triangles.size();
   state.counters["triangles"] = static_cast<double>(triangles);
 }
-BENCHMARK(BM_four_different_sides)->ArgName("corner_radius")->Arg(0)->Arg(60)->Unit(benchmark::kMillisecond);
+BENCHMARK(BM_four_different_sides)->ArgNames({"corner_radius", "deviation_100"})->Args({0, 5})->Args({60, 5})->Args({60, 25})->Unit(benchmark::kMillisecond);
+
+// As a design's figures ask for it.
+void BM_volume_of_four_different_sides(benchmark::State& state) {
+  const EdgeProfiles top{{edge("ellipse", {60, 40}), edge("round", {20}), edge("chamfer", {30, 15}), {}}, {}};
+  const Form f = *Form::make(plane::rectangle(600, 550, static_cast<double>(state.range(0))), 120, top,
+                             {{}, edge("round", {10})});
+  const double levels[] = {0, 50, 90, 120};
+  Volumes v;
+  for (auto _ : state) v = volumes(f, levels, {1e-6, false});
+  state.counters["stated_error"] = v.error / v.core;
+}
+BENCHMARK(BM_volume_of_four_different_sides)->ArgName("corner_radius")->Arg(0)->Arg(60)->Unit(benchmark::kMillisecond);
 
 void BM_growth_in_triangles(benchmark::State& state) {
   const EdgeProfiles all{{}, edge("round", {25})};
