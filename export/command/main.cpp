@@ -20,9 +20,10 @@ constexpr const char* kClosing =
     "3 a file could not be read or written, 70 a fault of the program. Manual: man kerfkiln";
 
 Exit run(int argc, char** argv) {
-  CLI::App app{"Shapes laminated-foam cushions and slip-cast urns: one design file in, a packet of solids, full-size "
-               "templates and a job sheet out.",
-               "kerfkiln"};
+  CLI::App app{
+      "Shapes laminated-foam cushions and slip-cast urns: one design file in, a packet of solids, full-size "
+      "templates and a job sheet out.",
+      "kerfkiln"};
   app.set_version_flag("--version", "kerfkiln " KERFKILN_VERSION);
   app.footer(kClosing);
   app.require_subcommand(1);

@@ -43,8 +43,7 @@ std::string padded(const std::string& s, std::size_t width, bool to_the_right = 
 // Six significant digits, no exponent, no trailing zeros: what a bench can read off.
 std::string shown(double value) {
   if (!std::isfinite(value)) return "-";
-  const int decimals =
-      value == 0 ? 0 : std::clamp(5 - static_cast<int>(std::floor(std::log10(std::abs(value)))), 0, 9);
+  const int decimals = value == 0 ? 0 : std::clamp(5 - static_cast<int>(std::floor(std::log10(std::abs(value)))), 0, 9);
   std::string s = format_number(value, decimals);
   if (s.find('.') != std::string::npos) {
     while (s.ends_with('0')) s.pop_back();
@@ -54,7 +53,9 @@ std::string shown(double value) {
 }
 
 std::string table(const std::vector<product::Figure>& figures) {
-  struct Row { std::string key, value, unit, band, label; };
+  struct Row {
+    std::string key, value, unit, band, label;
+  };
   std::vector<Row> rows;
   std::size_t key = 0, value = 0, unit = 0, band = 0;
   for (const product::Figure& f : figures) {

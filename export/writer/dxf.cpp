@@ -150,8 +150,7 @@ void Draughtsman::dimension(const product::DimensionLine& d) {
   // Readable from below or from the right, as drawings are read.
   const bool upside_down = along.x < -1e-9 || (std::abs(along.x) <= 1e-9 && along.y < 0);
   const Vec2 reading = upside_down ? -along : along;
-  text({0.5 * (p + q) + kGap * left(reading), words, kText, product::Anchor::centre,
-        std::atan2(reading.y, reading.x)});
+  text({0.5 * (p + q) + kGap * left(reading), words, kText, product::Anchor::centre, std::atan2(reading.y, reading.x)});
 }
 
 void append_utf16(std::string& out, std::uint32_t code) {

@@ -22,8 +22,8 @@ class DxfWriter {
   void number(int code, double value);
   void integer(int code, int value);
   void handle(int code, unsigned value);
-  void point(int code, Vec2);             // code and code + 10
-  void point(int code, Vec2, double z);   // and code + 20
+  void point(int code, Vec2);            // code and code + 10
+  void point(int code, Vec2, double z);  // and code + 20
   void start_section(std::string_view name);
   void end_section() { text(0, "ENDSEC"); }
   // An entity of model space: type, fresh handle, owner, layer, subclass markers.

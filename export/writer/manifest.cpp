@@ -77,8 +77,12 @@ std::string sha256(std::string_view bytes) {
 
 std::string manifest_text(Manifest m) {
   std::sort(m.files.begin(), m.files.end(), [](const auto& a, const auto& b) { return a.path < b.path; });
-  nlohmann::ordered_json root = {{"format", kFormat},   {"version", 1},         {"program", m.program},
-                                 {"title", m.title},    {"design", m.design},   {"unit", "mm"},
+  nlohmann::ordered_json root = {{"format", kFormat},
+                                 {"version", 1},
+                                 {"program", m.program},
+                                 {"title", m.title},
+                                 {"design", m.design},
+                                 {"unit", "mm"},
                                  {"files", nlohmann::ordered_json::array()}};
   for (const ManifestFile& f : m.files)
     root["files"].push_back({{"path", f.path}, {"bytes", f.bytes}, {"sha256", f.sha256}});
@@ -119,7 +123,8 @@ Findings replaceable(const fs::path& folder) {
 
   const auto listed = read_manifest(folder);
   if (!listed)
-    return {{Severity::error, "packet.foreign", "", folder.string() + " holds files and is not a packet of this program",
+    return {{Severity::error, "packet.foreign", "",
+             folder.string() + " holds files and is not a packet of this program",
              "Name a new or an empty folder; nothing in this one was touched."}};
   std::set<std::string> folders;
   for (const auto& [path, entry] : *listed)

@@ -105,7 +105,8 @@ void add_documents(Tasks& tasks, Names& names, const Job& job, const product::Pr
 }
 
 void add_pictures(Tasks& tasks, Names& names, const product::Product& piece, const std::string& folder) {
-  for (const auto& [mode, stem] : {std::pair{PictureMode::solid, "picture"}, {PictureMode::exploded, "picture-apart"}}) {
+  for (const auto& [mode, stem] :
+       {std::pair{PictureMode::solid, "picture"}, {PictureMode::exploded, "picture-apart"}}) {
     if (!has_picture(piece, mode)) continue;
     tasks.sheets.push_back({folder + names.take(stem, "picture") + ".png", piece.name + ": picture",
                             [&piece, mode = mode](const fs::path& path) -> Findings {
@@ -163,15 +164,16 @@ class Runner {
     std::exception_ptr fault;
     {
       std::jthread second;
-      if (tasks_.solids.size() > 1 || !tasks_.sheets.empty()) second = std::jthread([this, &fault] {
-        try {
-          while (next_solid([](const Task&) { return true; })) {
+      if (tasks_.solids.size() > 1 || !tasks_.sheets.empty())
+        second = std::jthread([this, &fault] {
+          try {
+            while (next_solid([](const Task&) { return true; })) {
+            }
+          } catch (...) {
+            fault = std::current_exception();
+            stop_ = true;
           }
-        } catch (...) {
-          fault = std::current_exception();
-          stop_ = true;
-        }
-      });
+        });
       try {
         for (std::size_t i = 0; i < tasks_.sheets.size() && ask(tasks_.sheets[i]); ++i)
           carry_out(tasks_.sheets[i], sheet_results_[i]);
@@ -277,8 +279,7 @@ Selection select(const Job& job, const std::string& piece) {
       s.places.push_back(i);
     } else {
       const std::string path = "pieces/" + std::to_string(i);
-      std::erase_if(s.job.findings,
-                    [&](const Finding& f) { return f.path == path || f.path.starts_with(path + "/"); });
+      std::erase_if(s.job.findings, [&](const Finding& f) { return f.path == path || f.path.starts_with(path + "/"); });
     }
   }
   return s;

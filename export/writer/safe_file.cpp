@@ -47,19 +47,28 @@ int create_unique(const fs::path& folder, fs::path& name, Make make) {
 std::string remedy_for(int error) {
   switch (error) {
     case ENOSPC:
-    case EDQUOT: return "Free some space on that disk, or name a folder on another one.";
-    case EFBIG: return "The system limits the size of files: raise the limit, or name another folder.";
+    case EDQUOT:
+      return "Free some space on that disk, or name a folder on another one.";
+    case EFBIG:
+      return "The system limits the size of files: raise the limit, or name another folder.";
     case EACCES:
     case EPERM:
-    case EROFS: return "Name a folder that you may write in.";
+    case EROFS:
+      return "Name a folder that you may write in.";
     case ENOTDIR:
-    case EEXIST: return "A file stands where a folder is wanted: name another folder, or move that file away.";
-    case ENAMETOOLONG: return "Name a shorter path.";
+    case EEXIST:
+      return "A file stands where a folder is wanted: name another folder, or move that file away.";
+    case ENAMETOOLONG:
+      return "Name a shorter path.";
     case EBUSY:
-    case EXDEV: return "That folder is where a disk is mounted: name a folder inside it.";
-    case ENOENT: return "Name a folder whose parent exists.";
-    case EPIPE: return "The program that was to read it ended early.";
-    default: return "Check the folder and the disk, or name another folder.";
+    case EXDEV:
+      return "That folder is where a disk is mounted: name a folder inside it.";
+    case ENOENT:
+      return "Name a folder whose parent exists.";
+    case EPIPE:
+      return "The program that was to read it ended early.";
+    default:
+      return "Check the folder and the disk, or name another folder.";
   }
 }
 

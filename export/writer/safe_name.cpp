@@ -37,13 +37,13 @@ bool is_kept(std::uint32_t c) {
     return (a >= '0' && a <= '9') || (a >= 'a' && a <= 'z') || (a >= 'A' && a <= 'Z') ||
            std::string_view("_.+()=,@").find(a) != std::string_view::npos;
   }
-  if (c < 0xA1 || c == 0xAD) return false;                        // control characters, no-break space, soft hyphen
-  if (c >= 0x2000 && c <= 0x200F) return false;                   // widths of space, joiners, direction marks
-  if (c >= 0x2028 && c <= 0x202F) return false;                   // line ends, direction overrides
-  if (c >= 0x205F && c <= 0x206F) return false;                   // invisible operators, direction isolates
-  if (c == 0x3000 || c == 0xFEFF || c == 0x1680) return false;    // spaces, byte order mark
-  if (c >= 0xE000 && c <= 0xF8FF) return false;                   // private use
-  return (c & 0xFFFE) != 0xFFFE && c < 0xE0000;                   // non-characters, tags and variation selectors
+  if (c < 0xA1 || c == 0xAD) return false;                      // control characters, no-break space, soft hyphen
+  if (c >= 0x2000 && c <= 0x200F) return false;                 // widths of space, joiners, direction marks
+  if (c >= 0x2028 && c <= 0x202F) return false;                 // line ends, direction overrides
+  if (c >= 0x205F && c <= 0x206F) return false;                 // invisible operators, direction isolates
+  if (c == 0x3000 || c == 0xFEFF || c == 0x1680) return false;  // spaces, byte order mark
+  if (c >= 0xE000 && c <= 0xF8FF) return false;                 // private use
+  return (c & 0xFFFE) != 0xFFFE && c < 0xE0000;                 // non-characters, tags and variation selectors
 }
 
 // Names that one widely used system keeps for devices, with any extension.

@@ -10,8 +10,21 @@
 namespace kerfkiln {
 
 enum class Dimension {
-  plain, ratio, length, area, volume, mass, density, mass_per_area, force, pressure, time, temperature, heating_rate,
-  angle, money
+  plain,
+  ratio,
+  length,
+  area,
+  volume,
+  mass,
+  density,
+  mass_per_area,
+  force,
+  pressure,
+  time,
+  temperature,
+  heating_rate,
+  angle,
+  money
 };
 
 // value is NaN where the design says nothing and the field has no default.

@@ -11,7 +11,7 @@ namespace kerfkiln {
 template <class T>
 class [[nodiscard]] Result {
  public:
-  Result(T value) : state_(std::in_place_index<0>, std::move(value)) {}              // NOLINT: implicit on purpose
+  Result(T value) : state_(std::in_place_index<0>, std::move(value)) {}               // NOLINT: implicit on purpose
   Result(Findings findings) : state_(std::in_place_index<1>, std::move(findings)) {}  // NOLINT
   Result(Finding finding) : Result(Findings{std::move(finding)}) {}                   // NOLINT
 

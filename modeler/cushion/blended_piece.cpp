@@ -70,7 +70,8 @@ void BlendedPiece::sample(Vec2 p, float* value) const {
     }
     return;
   }
-  const bool curved_from = from_.family == DropFamily::quarter_ellipse, curved_to = to_.family == DropFamily::quarter_ellipse;
+  const bool curved_from = from_.family == DropFamily::quarter_ellipse,
+             curved_to = to_.family == DropFamily::quarter_ellipse;
   if (curved_from && curved_to) return sample<EllipsePart, EllipsePart>(x, y, value);
   if (curved_from) return sample<EllipsePart, StraightPart>(x, y, value);
   if (curved_to) return sample<StraightPart, EllipsePart>(x, y, value);
@@ -78,7 +79,8 @@ void BlendedPiece::sample(Vec2 p, float* value) const {
 }
 
 BlendedPiece::Jet BlendedPiece::jet(double u, Vec2 p) const {
-  const double g = g0_ + u * span_, w = smoothstep(g), w1 = 6 * g * (1 - g) * span_, w2 = 6 * (1 - 2 * g) * span_ * span_;
+  const double g = g0_ + u * span_, w = smoothstep(g), w1 = 6 * g * (1 - g) * span_,
+               w2 = 6 * (1 - 2 * g) * span_ * span_;
   Vec2 q, q1, q2;  // and derivatives by u
   if (e_->arc) {
     // Turned from the nearest place of the table by an angle of at most a twentieth.

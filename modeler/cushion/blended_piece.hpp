@@ -50,8 +50,8 @@ class BlendedPiece {
   DropKernel from_, to_;
   double u0_, u1_, g0_, span_, step_;
   plane::Box box_;
-  std::array<Vec2, kSteps + 1> at_;       // on the element
-  Vec2 origin_;                           // of the places below
+  std::array<Vec2, kSteps + 1> at_;  // on the element
+  Vec2 origin_;                      // of the places below
   alignas(16) std::array<float, kPlaces> x_, y_, w_;
 };
 

@@ -156,13 +156,14 @@ Boundary::Boundary(const plane::Outline& outline) {
 Boundary::Near Boundary::nearest(Vec2 p) const {
   double best = INFINITY;
   int element = -1;
-  walk_tree(tree_, 0, 0, elements_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < best; },
-            [&](std::size_t i) {
-              const double d2 = elements_[i].distance2(p);
-              if (d2 >= best) return;
-              best = d2;
-              element = static_cast<int>(i);
-            });
+  walk_tree(
+      tree_, 0, 0, elements_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < best; },
+      [&](std::size_t i) {
+        const double d2 = elements_[i].distance2(p);
+        if (d2 >= best) return;
+        best = d2;
+        element = static_cast<int>(i);
+      });
   return {std::sqrt(best), element};
 }
 

@@ -12,12 +12,12 @@ namespace kerfkiln::cushion {
 struct Element {
   Vec2 a, b;
   bool arc = false;
-  bool ccw = false;        // arcs: turning left, the centre on the material's side
-  Vec2 centre;             // arcs
-  double radius = 0;       // arcs
-  double sweep = 0;        // arcs, signed
-  Vec2 dir;                // lines: unit tangent
-  Vec2 start, end;         // arcs: unit vectors from the centre to a and b
+  bool ccw = false;   // arcs: turning left, the centre on the material's side
+  Vec2 centre;        // arcs
+  double radius = 0;  // arcs
+  double sweep = 0;   // arcs, signed
+  Vec2 dir;           // lines: unit tangent
+  Vec2 start, end;    // arcs: unit vectors from the centre to a and b
   double length = 0;
   int loop = 0, segment = 0, side = 0;
   int next = 0, previous = 0;  // neighbours along the loop
@@ -26,7 +26,7 @@ struct Element {
   Vec2 inward(double u) const;  // unit normal into the material
   double curvature() const { return arc ? (ccw ? 1 / radius : -1 / radius) : 0.0; }
   double distance2(Vec2 p) const;
-  double foot(Vec2 p) const;    // u of the nearest point
+  double foot(Vec2 p) const;  // u of the nearest point
   bool in_sector(Vec2 from_centre) const;
 };
 

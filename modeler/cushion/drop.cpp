@@ -63,7 +63,8 @@ void DropField::assign_runs(const EdgeProfiles& edges) {
     // The run of segments without a side that follows this one.
     double length = 0;
     std::size_t last = static_cast<std::size_t>(elements[i].next);
-    for (; elements[last].side < 0; last = static_cast<std::size_t>(elements[last].next)) length += elements[last].length;
+    for (; elements[last].side < 0; last = static_cast<std::size_t>(elements[last].next))
+      length += elements[last].length;
     const int to = index_of(elements[last].side);
     double along = 0;
     for (std::size_t j = static_cast<std::size_t>(elements[i].next); j != last;
@@ -84,9 +85,7 @@ void DropField::assign_runs(const EdgeProfiles& edges) {
     if (!done[i]) profile_of_[i] = index_of(-1);
 }
 
-double DropField::reach(int element) const {
-  return blended(element) ? blend(element).reach : profile(element).inset;
-}
+double DropField::reach(int element) const { return blended(element) ? blend(element).reach : profile(element).inset; }
 
 DropField::Hit DropField::strongest(Vec2 p, double close) const {
   Hit best;
@@ -94,22 +93,24 @@ DropField::Hit DropField::strongest(Vec2 p, double close) const {
     const EdgeProfile& profile = profiles_[static_cast<std::size_t>(g.profile)];
     double near2 = profile.inset * profile.inset;
     std::size_t nearest = g.ids.size();
-    walk_tree(g.tree, 0, 0, g.ids.size(), p, [&](const plane::Box& box) { return distance2(box, p) < near2; },
-              [&](std::size_t i) {
-                const double d2 = g.elements[i].distance2(p);
-                if (d2 < near2) {
-                  near2 = d2;
-                  nearest = i;
-                }
-              });
+    walk_tree(
+        g.tree, 0, 0, g.ids.size(), p, [&](const plane::Box& box) { return distance2(box, p) < near2; },
+        [&](std::size_t i) {
+          const double d2 = g.elements[i].distance2(p);
+          if (d2 < near2) {
+            near2 = d2;
+            nearest = i;
+          }
+        });
     if (nearest == g.ids.size()) continue;
     const double d = std::sqrt(near2), drop = profile.drop_at(d);
     if (drop > best.drop) best = {drop, d, 0, g.ids[nearest], 4 * g.ids[nearest]};
   }
   if (!blends_.empty()) {
     const double far2 = inset_max_ * inset_max_;
-    walk_tree(blend_tree_, 0, 0, pieces_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < far2; },
-              [&](std::size_t i) { best = strongest_blend(i, p, close, best); });
+    walk_tree(
+        blend_tree_, 0, 0, pieces_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < far2; },
+        [&](std::size_t i) { best = strongest_blend(i, p, close, best); });
   }
   return best;
 }

@@ -16,8 +16,8 @@ class DropField {
   struct Hit {
     double drop = 0;
     double distance = 0;  // to the source's nearest point (plain sources)
-    double slope = 0;     // blended sources: of the drop with the distance from the point that rules, minus the gradient
-    int element = -1;     // -1: flat
+    double slope = 0;  // blended sources: of the drop with the distance from the point that rules, minus the gradient
+    int element = -1;  // -1: flat
     int label = -1;
   };
   double drop(Vec2 p) const { return strongest(p).drop; }
@@ -43,7 +43,7 @@ class DropField {
   bool uniform() const { return uniform_; }
   double inset_max() const { return inset_max_; }
   double drop_max() const { return drop_max_; }
-  double reach(int element) const;      // beyond this distance the element has no influence
+  double reach(int element) const;  // beyond this distance the element has no influence
   const Boundary& boundary() const { return *boundary_; }
 
  private:

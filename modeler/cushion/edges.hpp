@@ -14,7 +14,7 @@ struct SideEdge {
   std::string field;  // "edges/top/front", "edges/top/other"; empty where the design says nothing
 };
 struct Edges {
-  std::vector<SideEdge> top, bottom;    // by index of Outline::sides
+  std::vector<SideEdge> top, bottom;  // by index of Outline::sides
   EdgeProfiles top_profiles, bottom_profiles;
   Findings notes;
 };

@@ -62,8 +62,10 @@ Findings overlap_findings(const Boundary& boundary, const DropField& top, const 
   }
   if (!found) return {};
   return {{Severity::error, "edges.overlap", "edges",
-           "at (" + format_number(where.x, 1) + ", " + format_number(where.y, 1) + ") mm the top edge of one side and the "
-               "bottom edge of another take " + mm(worst) + " of a height of " + mm(height),
+           "at (" + format_number(where.x, 1) + ", " + format_number(where.y, 1) +
+               ") mm the top edge of one side and the "
+               "bottom edge of another take " +
+               mm(worst) + " of a height of " + mm(height),
            "make one of the two drops smaller, or keep these sides farther apart"}};
 }
 
@@ -71,7 +73,10 @@ Findings overlap_findings(const Boundary& boundary, const DropField& top, const 
 
 struct Form::State {
   State(plane::Outline o, double h, EdgeProfiles t, EdgeProfiles b)
-      : outline(std::move(o)), height(h), edges{std::move(t), std::move(b)}, boundary(outline),
+      : outline(std::move(o)),
+        height(h),
+        edges{std::move(t), std::move(b)},
+        boundary(outline),
         fields{DropField(boundary, edges[0]), DropField(boundary, edges[1])} {}
   plane::Outline outline;
   double height;

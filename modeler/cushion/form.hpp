@@ -49,9 +49,9 @@ class Form {
   double z_top(Vec2 p) const { return height() - drop(Sheet::top, p); }
   double z_bottom(Vec2 p) const { return drop(Sheet::bottom, p); }
 
-  bool uniform(Sheet) const;        // one profile all round: drop(p) depends on the distance to the outline alone
-  double inset(Sheet) const;        // the largest inset of all profiles: farther inside all is flat
-  double drop_max(Sheet) const;     // the largest drop of all profiles
+  bool uniform(Sheet) const;     // one profile all round: drop(p) depends on the distance to the outline alone
+  double inset(Sheet) const;     // the largest inset of all profiles: farther inside all is flat
+  double drop_max(Sheet) const;  // the largest drop of all profiles
   const DropField& field(Sheet) const;
 
   Form(const Form&);

@@ -9,14 +9,14 @@
 namespace kerfkiln::cushion {
 
 struct GaugeRequest {
-  EdgeProfile top, bottom;         // of the core
+  EdgeProfile top, bottom;  // of the core
   std::string top_words, bottom_words;
   double height_mm = 0;
-  std::vector<double> glue_mm;     // heights of the glue lines, marked on the board
-  std::vector<std::string> sides;  // where it applies, as shown
-  std::string id;                  // "gauge-front"
+  std::vector<double> glue_mm;        // heights of the glue lines, marked on the board
+  std::vector<std::string> sides;     // where it applies, as shown
+  std::string id;                     // "gauge-front"
   std::vector<std::string> stations;  // their marks on the plan template
-  std::string title;               // of the piece
+  std::string title;                  // of the piece
 };
 
 // The board lies left of the cushion's edge in side_curve's coordinates (x the inset, z up from the underside): its

@@ -1,6 +1,7 @@
 // Adaptive Gauss-Kronrod integration of vectors whose integrand is smooth only between places where a label changes.
 // The places are found by bisection and the range is cut there, so that kinks cost a few evaluations instead of
-// spoiling convergence: at once where the pieces are then known in closed form, else only where the error asks for it. Nodes and weights from Boost.Math.
+// spoiling convergence: at once where the pieces are then known in closed form, else only where the error asks for it.
+// Nodes and weights from Boost.Math.
 #pragma once
 #include <algorithm>
 #include <array>
@@ -28,7 +29,7 @@ struct Labelled {
 template <std::size_t N>
 struct Integral {
   std::array<double, N> value{};
-  double error = 0;  // the largest of the scaled error estimates, summed over the pieces
+  double error = 0;                            // the largest of the scaled error estimates, summed over the pieces
   std::uint64_t trail = 1469598103934665603u;  // mixes the labels met, in order
 };
 

@@ -16,9 +16,9 @@ namespace kerfkiln::cushion {
 // Heights and plan coordinates are representable as float, so that what is written to a file is what was checked.
 struct Relief {
   std::vector<Vec2> plan;
-  std::vector<double> top, bottom;  // heights over each plan vertex, top >= bottom
+  std::vector<double> top, bottom;         // heights over each plan vertex, top >= bottom
   std::vector<solid::Triangle> triangles;  // counter-clockwise seen from above
-  std::vector<double> levels;       // as passed, ascending
+  std::vector<double> levels;              // as passed, ascending
 };
 
 // levels as for volumes(): no edge of the triangulation crosses one of them between its ends. Deviation > 0. Fails with

@@ -23,8 +23,13 @@ using Column = std::vector<Index>;  // a vertex for each station
 class BlockBuilder {
  public:
   BlockBuilder(const Form& form, const ReliefHeights& heights, double deviation)
-      : form_(form), heights_(heights), deviation_(deviation), top_(form.field(Sheet::top)),
-        bottom_(form.field(Sheet::bottom)), boundary_(top_.boundary()), corner_(boundary_.elements().size(), kNone) {
+      : form_(form),
+        heights_(heights),
+        deviation_(deviation),
+        top_(form.field(Sheet::top)),
+        bottom_(form.field(Sheet::bottom)),
+        boundary_(top_.boundary()),
+        corner_(boundary_.elements().size(), kNone) {
     uniform_ = top_.uniform() && bottom_.uniform();
     convex_ = boundary_.fans().empty() && form.outline().holes.empty();
     for (const Element& e : boundary_.elements()) convex_ = convex_ && (!e.arc || e.ccw);
@@ -249,7 +254,8 @@ class BlockBuilder {
     Column open, first_column;
     for (std::size_t k = 0, i = start; k < n; ++k, i = at(boundary_.elements()[i].next)) {
       const bool end_shared = closed && k + 1 == n;
-      along(static_cast<int>(i), open, k == 0 && closed ? &first_column : nullptr, end_shared ? &first_column : nullptr);
+      along(static_cast<int>(i), open, k == 0 && closed ? &first_column : nullptr,
+            end_shared ? &first_column : nullptr);
     }
     if (!open.empty() && !closed) down(open);
     finish_loop();
@@ -365,8 +371,7 @@ class BlockBuilder {
     for (int k = 1; k <= n; ++k) {
       const double v = k == n ? to : from + (to - from) * k / n;
       subdivide(id, u, v, 0);
-      if (k < n || to < 1)
-        pending(id, v);
+      if (k < n || to < 1) pending(id, v);
       u = v;
     }
     if (to >= 1) push(corner(e.next));

@@ -12,11 +12,11 @@
 namespace kerfkiln::cushion {
 
 struct ReliefBlocks {
-  Relief relief;  // plan, heights and triangles of the blocks
-  std::vector<std::vector<std::uint32_t>> loops;  // around the rest, the rest on their left
+  Relief relief;                                             // plan, heights and triangles of the blocks
+  std::vector<std::vector<std::uint32_t>> loops;             // around the rest, the rest on their left
   std::set<std::pair<std::uint32_t, std::uint32_t>> shared;  // edges of the loops that blocks share
-  bool shaped = false;  // the rest is not flat
-  std::vector<Vec2> seeds;  // where the rest wants vertices
+  bool shaped = false;                                       // the rest is not flat
+  std::vector<Vec2> seeds;                                   // where the rest wants vertices
 };
 
 // Heights of a vertex, rounded to float and set on a level where they come within a thousandth of a millimetre of it.

@@ -91,14 +91,12 @@ void split_at_levels(const Form& form, Relief& r, std::vector<solid::Triangle>& 
 }
 
 void open_pinched_edges(const Form& form, Relief& r, std::vector<solid::Triangle>& triangles) {
-  constexpr double kOpen = 0.004;  // mm: seen by no one, far above what rounding to float does
+  constexpr double kOpen = 0.004;             // mm: seen by no one, far above what rounding to float does
   const std::size_t slabs = r.levels.size();  // all layers, and the core
   for (std::size_t i = 0; i < slabs; ++i) {
     const bool core = i + 1 == slabs;
     const double low = core || i == 0 ? -1e9 : r.levels[i], high = core || i + 2 == slabs ? 1e9 : r.levels[i + 1];
-    const auto height = [&](Index v) {
-      return std::clamp(r.top[v], low, high) - std::clamp(r.bottom[v], low, high);
-    };
+    const auto height = [&](Index v) { return std::clamp(r.top[v], low, high) - std::clamp(r.bottom[v], low, high); };
     std::map<Edge, int> sides;
     for (const solid::Triangle& t : triangles) {
       if (height(t[0]) <= 0 && height(t[1]) <= 0 && height(t[2]) <= 0) continue;

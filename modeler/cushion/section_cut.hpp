@@ -12,13 +12,13 @@ struct LayerCut {
 };
 struct Section {
   std::vector<LayerCut> cuts;
-  double low = 0, high = 0;      // where the section enters and leaves the core
+  double low = 0, high = 0;           // where the section enters and leaves the core
   int low_side = -1, high_side = -1;  // sides it passes there
 };
 
-// across_width: y = place, x runs along the section; else x = place and y runs along it. Where a section meets a straight
-// side squarely and that side's profile alone shapes it, its curve is the profile itself; elsewhere the surface is
-// sampled at most kSectionStepMm apart.
+// across_width: y = place, x runs along the section; else x = place and y runs along it. Where a section meets a
+// straight side squarely and that side's profile alone shapes it, its curve is the profile itself; elsewhere the
+// surface is sampled at most kSectionStepMm apart.
 inline constexpr double kSectionStepMm = 1.0;
 Section section_cut(const Core&, bool across_width, double place);
 

@@ -14,10 +14,10 @@
 namespace kerfkiln::cushion {
 
 struct Skin {
-  std::string name;      // "cover"
-  std::string material;  // as the design calls it
+  std::string name;         // "cover"
+  std::string material;     // as the design calls it
   double thickness_mm = 0;  // as worn
-  std::string how;       // "20 mm loft at 50 %"
+  std::string how;          // "20 mm loft at 50 %"
   bool underneath = false;
 };
 

@@ -10,7 +10,9 @@
 
 namespace kerfkiln::cushion {
 
-struct RectangleSpec { Length width, depth, corner_radius; };
+struct RectangleSpec {
+  Length width, depth, corner_radius;
+};
 struct VertexSpec {
   Length x, y;
   Length radius;     // rounds this corner; 0 or unknown: sharp
@@ -29,7 +31,9 @@ struct EdgeSpec {
   std::vector<Length> lengths;
 };
 // By side name; "other" for all not named. A side named nowhere, and no "other": square.
-struct EdgeSet { std::map<std::string, EdgeSpec> sides; };
+struct EdgeSet {
+  std::map<std::string, EdgeSpec> sides;
+};
 
 struct LayerSpec {
   std::string foam;

@@ -24,7 +24,10 @@ struct Ray {
 class SheetIntegral {
  public:
   SheetIntegral(const DropField& field, bool general, bool areas, double size, double tolerance)
-      : field_(field), boundary_(field.boundary()), closed_(field.uniform() && !general), tolerance_(tolerance),
+      : field_(field),
+        boundary_(field.boundary()),
+        closed_(field.uniform() && !general),
+        tolerance_(tolerance),
         cuts_(areas || field.plain() ? Cuts::at_once : Cuts::where_wanted) {
     scale_.fill(1);
     scale_[kX] = scale_[kY] = size;
@@ -112,7 +115,7 @@ class SheetIntegral {
     const auto none = [](std::uint64_t, double, double, Values&) { return false; };
     const auto along = [&](double s) { return along_ray(ray(s), own, own2); };
     LabelledQuadrature<kChannels, decltype(along), decltype(none)> rule(along, none, scale_, tolerance,
-                                                                            closed_ ? kFine : kCoarse, cuts_);
+                                                                        closed_ ? kFine : kCoarse, cuts_);
     const Integral<kChannels> part = rule.over(from, to);
     for (std::size_t c = 0; c < kChannels; ++c) total_.value[c] += part.value[c];
     total_.error += part.error;

@@ -17,7 +17,7 @@ namespace kerfkiln::cushion {
 struct VolumeOptions {
   // Wanted, of the core volume; 0: 1e-10 where one profile runs all round, else 1e-7.
   double relative_error = 0;
-  bool general = false;           // true: integrate the general way even where one profile runs all round
+  bool general = false;  // true: integrate the general way even where one profile runs all round
 };
 
 struct Volumes {

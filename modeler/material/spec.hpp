@@ -43,7 +43,7 @@ struct Cover {
 };
 struct Batting {
   MassPerArea mass_per_area;
-  Length loft;         // free
+  Length loft;          // free
   Ratio compressed_to;  // under the cover, of the loft
   Kept kept;
 };
@@ -65,7 +65,7 @@ struct Body {
   Ratio loss_on_ignition;
   Kept kept;
 };
-struct Model {  // what the prototype is made of
+struct Model {      // what the prototype is made of
   Ratio shrinkage;  // between making and moulding
   Kept kept;
 };

@@ -17,7 +17,8 @@ class ChainTree {
     const std::size_t groups = (boxes_.size() + kGroup - 1) / kGroup;
     while (leaves_ < groups) leaves_ *= 2;
     nodes_.assign(2 * leaves_, empty());
-    for (std::size_t i = 0; i < boxes_.size(); ++i) nodes_[leaves_ + i / kGroup] = joined(nodes_[leaves_ + i / kGroup], boxes_[i]);
+    for (std::size_t i = 0; i < boxes_.size(); ++i)
+      nodes_[leaves_ + i / kGroup] = joined(nodes_[leaves_ + i / kGroup], boxes_[i]);
     for (std::size_t k = leaves_; k-- > 1;) nodes_[k] = joined(nodes_[2 * k], nodes_[2 * k + 1]);
   }
 
@@ -67,13 +68,15 @@ class ChainTree {
     return {{inf, inf}, {-inf, -inf}};
   }
   static Box joined(const Box& a, const Box& b) {
-    return {{std::min(a.low.x, b.low.x), std::min(a.low.y, b.low.y)}, {std::max(a.high.x, b.high.x), std::max(a.high.y, b.high.y)}};
+    return {{std::min(a.low.x, b.low.x), std::min(a.low.y, b.low.y)},
+            {std::max(a.high.x, b.high.x), std::max(a.high.y, b.high.y)}};
   }
   static bool overlap(const Box& a, const Box& b) {
     return a.low.x <= b.high.x && b.low.x <= a.high.x && a.low.y <= b.high.y && b.low.y <= a.high.y;
   }
   static double gap2(const Box& b, Vec2 p) {
-    const double dx = std::max(std::max(b.low.x - p.x, p.x - b.high.x), 0.), dy = std::max(std::max(b.low.y - p.y, p.y - b.high.y), 0.);
+    const double dx = std::max(std::max(b.low.x - p.x, p.x - b.high.x), 0.),
+                 dy = std::max(std::max(b.low.y - p.y, p.y - b.high.y), 0.);
     return dx * dx + dy * dy;
   }
 

@@ -39,7 +39,8 @@ void collect(const Loop& loop, int number, std::vector<Item>& items, Findings& f
   const int n = static_cast<int>(loop.size());
   if (n < 2 || (n == 2 && loop[0].bulge == 0 && loop[1].bulge == 0)) {
     findings.push_back(error("outline.corners", number == 0 ? "outer" : "holes/" + std::to_string(number - 1),
-                             std::to_string(n) + " corners enclose no area", "give at least three corners, or two joined by an arc"));
+                             std::to_string(n) + " corners enclose no area",
+                             "give at least three corners, or two joined by an arc"));
     return;
   }
   for (int i = 0; i < n; ++i) {
@@ -85,8 +86,9 @@ void find_crossings(const std::vector<Item>& items, Findings& findings) {
       return;
     }
   });
-  std::sort(found.begin(), found.end(),
-            [](const Crossing& a, const Crossing& b) { return std::tie(a.first, a.second) < std::tie(b.first, b.second); });
+  std::sort(found.begin(), found.end(), [](const Crossing& a, const Crossing& b) {
+    return std::tie(a.first, a.second) < std::tie(b.first, b.second);
+  });
   for (std::size_t k = 0; k < std::min(found.size(), kNamed); ++k) {
     const Item &p = items[found[k].first], &q = items[found[k].second];
     findings.push_back(error("outline.crossing", path_of(p.loop, p.index),
@@ -94,26 +96,32 @@ void find_crossings(const std::vector<Item>& items, Findings& findings) {
                              "move a corner so that the outline touches itself nowhere"));
   }
   if (found.size() > kNamed)
-    findings.push_back(error("outline.crossing", "", std::to_string(found.size() - kNamed) + " further pairs of segments meet",
+    findings.push_back(error("outline.crossing", "",
+                             std::to_string(found.size() - kNamed) + " further pairs of segments meet",
                              "move the corners so that the outline touches itself nowhere"));
 }
 
 void check_nesting(const Outline& outline, Findings& findings) {
   if (area(outline.outer) <= 0)
-    findings.push_back(error("outline.clockwise", "outer", "the outline runs clockwise", "list its corners the other way round"));
+    findings.push_back(
+        error("outline.clockwise", "outer", "the outline runs clockwise", "list its corners the other way round"));
   for (std::size_t h = 0; h < outline.holes.size(); ++h) {
     const std::string path = "holes/" + std::to_string(h);
     const Vec2 at = outline.holes[h][0].at;
     if (area(outline.holes[h]) >= 0)
-      findings.push_back(error("outline.clockwise", path, "the inner loop at " + place_text(at) + " runs counter-clockwise",
+      findings.push_back(error("outline.clockwise", path,
+                               "the inner loop at " + place_text(at) + " runs counter-clockwise",
                                "list its corners the other way round"));
     if (winding(outline.outer, at) == 0)
-      findings.push_back(error("outline.nesting", path, "the inner loop at " + place_text(at) + " lies outside the outline",
+      findings.push_back(error("outline.nesting", path,
+                               "the inner loop at " + place_text(at) + " lies outside the outline",
                                "move the inner loop inside"));
     for (std::size_t o = 0; o < outline.holes.size(); ++o)
       if (o != h && winding(outline.holes[o], at) != 0)
-        findings.push_back(error("outline.nesting", path, "the inner loop at " + place_text(at) + " lies within inner loop " +
-                                     std::to_string(o + 1), "leave one of the two out"));
+        findings.push_back(
+            error("outline.nesting", path,
+                  "the inner loop at " + place_text(at) + " lies within inner loop " + std::to_string(o + 1),
+                  "leave one of the two out"));
   }
 }
 
@@ -123,7 +131,8 @@ Findings check_outline(const Outline& outline) {
   Findings findings;
   std::vector<Item> items;
   collect(outline.outer, 0, items, findings);
-  for (std::size_t h = 0; h < outline.holes.size(); ++h) collect(outline.holes[h], static_cast<int>(h) + 1, items, findings);
+  for (std::size_t h = 0; h < outline.holes.size(); ++h)
+    collect(outline.holes[h], static_cast<int>(h) + 1, items, findings);
   const auto unusable = [](const Finding& f) { return f.code != "outline.short"; };
   if (std::any_of(findings.begin(), findings.end(), unusable)) return findings;
   find_crossings(items, findings);

@@ -9,8 +9,8 @@
 
 namespace kerfkiln::plane {
 
-// For each point the smallest index among the points that a chain of steps of at most `apart` joins it to. n log n while
-// few points share an x.
+// For each point the smallest index among the points that a chain of steps of at most `apart` joins it to. n log n
+// while few points share an x.
 inline std::vector<int> clusters(const std::vector<Vec2>& points, double apart) {
   std::vector<int> order(points.size()), cluster(points.size());
   std::iota(order.begin(), order.end(), 0);

@@ -95,7 +95,8 @@ std::string path(std::size_t i, const char* field) { return std::to_string(i) + 
 void check_numbers(const std::vector<Corner>& corners, Findings& findings) {
   for (std::size_t i = 0; i < corners.size(); ++i) {
     const Corner& c = corners[i];
-    if (!std::isfinite(c.at.x) || !std::isfinite(c.at.y) || std::max(std::abs(c.at.x), std::abs(c.at.y)) > kLargestSizeMm)
+    if (!std::isfinite(c.at.x) || !std::isfinite(c.at.y) ||
+        std::max(std::abs(c.at.x), std::abs(c.at.y)) > kLargestSizeMm)
       findings.push_back({Severity::error, "outline.number", path(i, "at"),
                           "corner " + std::to_string(i + 1) + " lies outside -10 000 to 10 000 mm", "move the corner"});
     if (!(c.radius >= 0 && c.radius <= kLargestSizeMm))
@@ -113,7 +114,8 @@ void check_numbers(const std::vector<Corner>& corners, Findings& findings) {
     if (norm(next - corners[i].at) < kSmallestFeatureMm)
       findings.push_back({Severity::error, "outline.repeated", path(i, "at"),
                           "corner " + std::to_string(i + 1) + " at " + place_text(corners[i].at) +
-                              " is repeated by the next one; corners stand at least " + mm_text(kSmallestFeatureMm) + " apart",
+                              " is repeated by the next one; corners stand at least " + mm_text(kSmallestFeatureMm) +
+                              " apart",
                           "leave one of the two out"});
   }
 }
@@ -126,8 +128,8 @@ Finding no_room(std::size_t i, const Corner& c, std::optional<double> largest) {
 }
 
 // The largest radius between two lines, the trims at their other ends kept.
-std::optional<double> largest_radius(const std::vector<Segment>& segments, const std::vector<Fillet>& fillets, std::size_t i,
-                                     double turn) {
+std::optional<double> largest_radius(const std::vector<Segment>& segments, const std::vector<Fillet>& fillets,
+                                     std::size_t i, double turn) {
   const std::size_t n = segments.size(), before = (i + n - 1) % n;
   if (!segments[before].is_line() || !segments[i].is_line()) return std::nullopt;
   const double room_before = (1 - fillets[before].after) * segments[before].length();

@@ -22,7 +22,8 @@ struct Corner {
 //   "outline.corners"   fewer than two corners, or two that are not joined by an arc
 //   "outline.number"    a coordinate, radius or bulge that is not finite or out of range
 //   "outline.repeated"  a corner closer than the smallest feature to the next one
-//   "outline.radius"    a radius that its segments have no room for; the largest that fits is named where both are lines
+//   "outline.radius"    a radius that its segments have no room for; the largest that fits is named where both are
+//   lines
 Result<Loop> rounded(const std::vector<Corner>&);
 
 }  // namespace kerfkiln::plane

@@ -5,10 +5,10 @@
 namespace kerfkiln::plane {
 namespace {
 
-constexpr double kEndMm = 1e-8;       // a meeting may lie this far outside an end
-constexpr double kSameMm = 1e-9;      // curves this close run on one another
-constexpr double kTouchMm = 1e-11;    // circles this close touch; well below kSlightMm of raw_offset.cpp
-constexpr double kStraightMm = 1e-10; // an arc this flat is a line
+constexpr double kEndMm = 1e-8;        // a meeting may lie this far outside an end
+constexpr double kSameMm = 1e-9;       // curves this close run on one another
+constexpr double kTouchMm = 1e-11;     // circles this close touch; well below kSlightMm of raw_offset.cpp
+constexpr double kStraightMm = 1e-10;  // an arc this flat is a line
 constexpr double kParallel = 1e-9;
 
 Vec2 turned(Vec2 v, double c, double s) { return {c * v.x - s * v.y, s * v.x + c * v.y}; }
@@ -42,7 +42,9 @@ void add(Meetings& m, const Curve& p, const Curve& q, double s, double t, Vec2 a
   m.list[static_cast<std::size_t>(m.count++)] = {std::clamp(s, 0., p.length), std::clamp(t, 0., q.length), at};
 }
 
-void add_point(Meetings& m, const Curve& p, const Curve& q, Vec2 at) { add(m, p, q, length_to(p, at), length_to(q, at), at); }
+void add_point(Meetings& m, const Curve& p, const Curve& q, Vec2 at) {
+  add(m, p, q, length_to(p, at), length_to(q, at), at);
+}
 
 bool runs_on(const Curve& p, const Curve& q) {
   if (std::abs(height(p, q.a)) > kSameMm || std::abs(height(p, q.b)) > kSameMm) return false;
@@ -81,7 +83,8 @@ void meet_lines(Meetings& m, const Curve& p, const Curve& q) {
 }
 
 void meet_circles(Meetings& m, const Curve& p, const Curve& q) {
-  // k_q height_p - k_p height_q is linear: the line through both meeting points. Its gradient, over the larger curvature:
+  // k_q height_p - k_p height_q is linear: the line through both meeting points. Its gradient, over the larger
+  // curvature:
   const double largest = std::max(std::abs(p.curvature), std::abs(q.curvature));
   const double kp = p.curvature / largest, kq = q.curvature / largest;
   const Vec2 d = q.a - p.a;
@@ -137,7 +140,8 @@ Box box(const Curve& c, double margin) {
 Vec2 at_length(const Curve& c, double s) {
   if (c.is_line()) return c.a + s * c.ta;
   const double half = c.curvature * s / 2;
-  return c.a + (std::abs(half) < 1e-8 ? s : 2 * std::sin(half) / c.curvature) * turned(c.ta, std::cos(half), std::sin(half));
+  return c.a +
+         (std::abs(half) < 1e-8 ? s : 2 * std::sin(half) / c.curvature) * turned(c.ta, std::cos(half), std::sin(half));
 }
 
 Vec2 tangent_at_length(const Curve& c, double s) {

@@ -7,8 +7,8 @@
 namespace kerfkiln::plane {
 namespace {
 
-constexpr int kSamples = 9;     // of the curve, per biarc
-constexpr int kDeepest = 24;    // halvings; a curve that still misses has a corner inside
+constexpr int kSamples = 9;   // of the curve, per biarc
+constexpr int kDeepest = 24;  // halvings; a curve that still misses has a corner inside
 constexpr double kStraight = 1e-12;
 
 // Bulge of the arc from a to b that leaves a along `tangent`.
@@ -60,8 +60,8 @@ bool within(const Biarc& b, const CurveFunction& curve, double from, double to, 
   return true;
 }
 
-void fit(const CurveFunction& curve, double from, const CurvePoint& p, double to, const CurvePoint& q, double tolerance, int side,
-         int depth, Loop& out) {
+void fit(const CurveFunction& curve, double from, const CurvePoint& p, double to, const CurvePoint& q, double tolerance,
+         int side, int depth, Loop& out) {
   const Biarc b = biarc(p, q, side);
   if (depth >= kDeepest || within(b, curve, from, to, tolerance)) {
     const bool straight = b.first.bulge == 0 && b.second.bulge == 0;

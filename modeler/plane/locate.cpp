@@ -95,8 +95,8 @@ Foot nearest(const Segment& s, Vec2 p) {
   const Vec2 foot = p - height / reach * radial;
   const Vec2 w = foot - s.a;
   const double sweep = std::abs(s.sweep());
-  const double t = sweep < 1e-6 ? norm(w) / norm(s.b - s.a)
-                                : 2 * std::atan2(sense * cross(start, w), dot(start, w)) / sweep;
+  const double t =
+      sweep < 1e-6 ? norm(w) / norm(s.b - s.a) : 2 * std::atan2(sense * cross(start, w), dot(start, w)) / sweep;
   return {foot, std::abs(height), std::clamp(t, 0., 1.)};
 }
 

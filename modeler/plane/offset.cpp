@@ -17,10 +17,10 @@
 namespace kerfkiln::plane {
 namespace {
 
-constexpr double kSameNodeMm = 1e-7;    // crossings this close are one
-constexpr double kSliverMm = 1e-6;      // probe beside a stretch: thinner parts of the result are left out
-constexpr double kDistanceMm = 2e-10;   // error of a distance, joints put together included
-constexpr std::size_t kProbes = 12;      // places along a stretch that must agree
+constexpr double kSameNodeMm = 1e-7;   // crossings this close are one
+constexpr double kSliverMm = 1e-6;     // probe beside a stretch: thinner parts of the result are left out
+constexpr double kDistanceMm = 2e-10;  // error of a distance, joints put together included
+constexpr std::size_t kProbes = 12;    // places along a stretch that must agree
 constexpr double kNudgesMm[] = {0, 3e-7, -3e-7, 3e-6, -3e-6, 3e-5, -3e-5};  // where events coincide
 
 struct Source {
@@ -45,7 +45,7 @@ struct Source {
 
 struct Piece {
   RawPiece raw;
-  std::size_t next = 0;     // in the loop
+  std::size_t next = 0;      // in the loop
   bool linked_back = false;  // the piece before is linked to this one
   bool dropped = false;
 };
@@ -64,7 +64,7 @@ struct Part {
 
 // Consecutive parts without a crossing: all of it belongs to the result, or nothing.
 struct Stretch {
-  int start = -1, end = -1;   // nodes; -1: a loose end
+  int start = -1, end = -1;  // nodes; -1: a loose end
   std::vector<Part> parts;
   bool ring = false;
   bool kept = false, used = false;
@@ -115,7 +115,8 @@ class Trim {
       if (p.raw.linked && p.linked_back) continue;
       const Curve& c = p.raw.curve;
       if (std::abs(c.bulge) > 0.5) continue;
-      // The tangents of a line meet in its middle; those of an arc at chord middle + tan(half the sweep) / 2 to the right.
+      // The tangents of a line meet in its middle; those of an arc at chord middle + tan(half the sweep) / 2 to the
+      // right.
       const double tangents = c.bulge / (1 - c.bulge * c.bulge);
       const Vec2 tip = 0.5 * (c.a + c.b) + tangents * right(c.b - c.a);
       const ChainTree::Hit hit = source_.nearest(tip, reach);
@@ -170,7 +171,8 @@ class Trim {
   void make_stretches() {
     std::size_t split = 0;
     for (std::size_t l = 0; l < loop_starts_.size(); ++l) {
-      const std::size_t first = loop_starts_[l], last = l + 1 < loop_starts_.size() ? loop_starts_[l + 1] : pieces_.size();
+      const std::size_t first = loop_starts_[l],
+                        last = l + 1 < loop_starts_.size() ? loop_starts_[l + 1] : pieces_.size();
       const std::size_t stretches_before = stretches_.size();
       Stretch current;
       bool broken = false;  // a split or a loose end has been met
@@ -213,8 +215,8 @@ class Trim {
     head = std::move(last);
   }
 
-  // Which stretches belong to the result. False if the probes of one disagree, or if one that ends in the air belongs to
-  // it: then a crossing has been missed.
+  // Which stretches belong to the result. False if the probes of one disagree, or if one that ends in the air belongs
+  // to it: then a crossing has been missed.
   bool choose() {
     for (Stretch& s : stretches_) {
       if (s.parts.empty()) continue;

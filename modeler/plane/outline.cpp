@@ -66,9 +66,7 @@ Box nothing() {
 
 }  // namespace
 
-Vec2 Segment::centre() const {
-  return 0.5 * (a + b) + (1 - bulge * bulge) / (4 * bulge) * left(b - a);
-}
+Vec2 Segment::centre() const { return 0.5 * (a + b) + (1 - bulge * bulge) / (4 * bulge) * left(b - a); }
 
 double Segment::radius() const { return norm(b - a) * (1 + bulge * bulge) / (4 * std::abs(bulge)); }
 

@@ -5,11 +5,11 @@
 namespace kerfkiln::plane {
 namespace {
 
-constexpr double kLinkMm = 1e-10;     // ends this close are one
-constexpr double kSlightTurn = 1e-3;  // rad; corners next to an arc that close by less may be cut in closed form
-constexpr double kSlightMm = 1e-10;   // if both curves then meet this well
-constexpr double kPointMm = 1e-9;     // arcs of a smaller radius are points
-constexpr double kEatenMm = 1e-7;     // less than this left of a piece counts as nothing
+constexpr double kLinkMm = 1e-10;       // ends this close are one
+constexpr double kSlightTurn = 1e-3;    // rad; corners next to an arc that close by less may be cut in closed form
+constexpr double kSlightMm = 1e-10;     // if both curves then meet this well
+constexpr double kPointMm = 1e-9;       // arcs of a smaller radius are points
+constexpr double kEatenMm = 1e-7;       // less than this left of a piece counts as nothing
 constexpr double kSharpestCut = -0.9;   // cosine of the turn; sharper corners are left to the general crossing
 constexpr double kSharpestMitre = 0.1;  // cosine of half the turn; sharper corners get an arc
 
@@ -17,10 +17,10 @@ enum class Corner { linked, closing, opening, loose };
 
 struct Vertexwise {
   Corner kind = Corner::loose;
-  Vec2 before, after;   // where the pieces on either side end and start
-  Vec2 joint;           // where they cross, for linked and closing
+  Vec2 before, after;                    // where the pieces on either side end and start
+  Vec2 joint;                            // where they cross, for linked and closing
   double cut_before = 0, cut_after = 0;  // how much of each the crossing takes away
-  double sine = 0, cosine = 1;  // of the turn
+  double sine = 0, cosine = 1;           // of the turn
 };
 
 // A segment and its parallel. The radius left is that of the parallel arc, negative if it is inside out.
@@ -45,8 +45,8 @@ Moved moved(const Curve& c, double shift) {
 // A turn by half a circle is to the left where the material between both segments has no width at the corner.
 double cusp_sense(const Curve& before, const Curve& after) { return -before.curvature > after.curvature ? 1 : -1; }
 
-// A slight turn t that closes next to an arc. To second order in t the parallels, of curvatures k0 and k1, are parabolas
-// that meet t u before the end of the first and t (shift - u) after the start of the second, with
+// A slight turn t that closes next to an arc. To second order in t the parallels, of curvatures k0 and k1, are
+// parabolas that meet t u before the end of the first and t (shift - u) after the start of the second, with
 //   (k1 - k0) u^2 / 2 - (1 + k1 shift) u + shift (1 + k1 shift) / 2 = 0.
 // The general crossing cannot do this: so nearly tangent circles cross twice within rounding.
 bool cut_slightly(Vertexwise& v, const Moved& before, const Moved& after, double shift) {
@@ -202,8 +202,8 @@ RawLoop raw_offset(const SourceLoop& source, double shift, Join join, std::vecto
     piece.linked = end.kind != Corner::loose;
     const bool from_joint = start.kind == Corner::linked || start.kind == Corner::closing;
     const bool to_joint = end.kind == Corner::linked || end.kind == Corner::closing;
-    cut_back(piece.curve, from_joint ? start.cut_after : 0, to_joint ? end.cut_before : 0, from_joint ? start.joint : start.after,
-             to_joint ? end.joint : end.before);
+    cut_back(piece.curve, from_joint ? start.cut_after : 0, to_joint ? end.cut_before : 0,
+             from_joint ? start.joint : start.after, to_joint ? end.joint : end.before);
     raw.pieces.push_back(piece);
   }
   if (!raw.pieces.empty()) raw.pieces.back().linked = raw.pieces.back().linked && front_links;

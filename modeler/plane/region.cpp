@@ -20,10 +20,10 @@ using Set = CGAL::General_polygon_set_2<Traits>;
 using Polygon = Traits::General_polygon_2;
 using PolygonWithHoles = Traits::General_polygon_with_holes_2;
 
-constexpr double kSliverMm = 1e-6;   // mean width of a loop that rounding left
-constexpr double kSameMm = 1e-8;     // corners this close are one
-constexpr double kHalfTurn = 3.1415926; // just below pi: the bulge of an arc is at most 1
-constexpr double kOnSourceMm = 1e-6; // a piece this close to a source segment comes from it
+constexpr double kSliverMm = 1e-6;       // mean width of a loop that rounding left
+constexpr double kSameMm = 1e-8;         // corners this close are one
+constexpr double kHalfTurn = 3.1415926;  // just below pi: the bulge of an arc is at most 1
+constexpr double kOnSourceMm = 1e-6;     // a piece this close to a source segment comes from it
 
 Kernel::Point_2 exact(Vec2 p) { return {p.x, p.y}; }
 // to_double of a lazy number is good to 1e-5 only; its exact value rounds right.
@@ -76,7 +76,8 @@ double sweep_of(const Traits::X_monotone_curve_2& c, Vec2 a, Vec2 b) {
 }
 
 bool same_circle(const Traits::X_monotone_curve_2& p, const Traits::X_monotone_curve_2& q) {
-  return p.is_circular() && q.is_circular() && p.orientation() == q.orientation() && p.supporting_circle() == q.supporting_circle();
+  return p.is_circular() && q.is_circular() && p.orientation() == q.orientation() &&
+         p.supporting_circle() == q.supporting_circle();
 }
 
 // Arcs that were divided only to be monotone are one again, up to half a circle.

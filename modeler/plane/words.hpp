@@ -6,7 +6,7 @@
 
 namespace kerfkiln::plane {
 
-std::string mm_text(double mm);    // "12.5 mm", at most three decimals
+std::string mm_text(double mm);   // "12.5 mm", at most three decimals
 std::string place_text(Vec2 at);  // "(12.5, 300) mm"
 
 }  // namespace kerfkiln::plane

@@ -29,9 +29,9 @@ struct Shape {
   std::string label;  // "Layer 1, firm foam"
   Colour colour{0.8, 0.75, 0.6};
   Hatch hatch = Hatch::none;
-  bool whole = true;    // the piece as one; false: a component, such as a layer
-  bool shown = true;    // part of the live picture (a cavity-size twin of the ware is not)
-  Vec3 explode;         // where an exploded view moves it, mm at full explosion
+  bool whole = true;      // the piece as one; false: a component, such as a layer
+  bool shown = true;      // part of the live picture (a cavity-size twin of the ware is not)
+  Vec3 explode;           // where an exploded view moves it, mm at full explosion
   double volume_mm3 = 0;  // exact, by quadrature
   int components = 1;
   std::function<Result<solid::Mesh>(double deviation_mm)> mesh;
@@ -39,13 +39,13 @@ struct Shape {
 
 // Something flat at full size.
 struct FlatPart {
-  std::string id;       // "plan", "gauge-front": file name stem, stable
-  std::string label;    // "Plan template"
-  std::string material; // "template board", "foam firm 50 mm"
-  std::string hand;     // "left", "right" or ""
-  std::string face_up;  // "top face up"
+  std::string id;        // "plan", "gauge-front": file name stem, stable
+  std::string label;     // "Plan template"
+  std::string material;  // "template board", "foam firm 50 mm"
+  std::string hand;      // "left", "right" or ""
+  std::string face_up;   // "top face up"
   int count = 1;
-  Sketch sketch;        // 1:1
+  Sketch sketch;  // 1:1
 };
 
 // A view to be drawn at whatever scale fits the sheet.

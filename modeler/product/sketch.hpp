@@ -16,7 +16,9 @@ struct Stroke {
   bool closed = true;
   LineRole role = LineRole::visible;
 };
-struct Colour { double r = 0, g = 0, b = 0; };  // 0 ... 1
+struct Colour {
+  double r = 0, g = 0, b = 0;
+};  // 0 ... 1
 enum class Hatch { none, lines, cross, dots, waves };
 struct Fill {
   plane::Outline area;
@@ -32,8 +34,8 @@ struct Label {
   double turn_rad = 0;
 };
 // A measured dimension. linear: between a and b, the line lying `away_mm` (on paper) to the left of a -> b; horizontal
-// and vertical: only that component; radius: a the centre, b on the arc; diameter: a and b opposite each other, drawn as
-// linear with a diameter sign; leader: text at b pointing to a.
+// and vertical: only that component; radius: a the centre, b on the arc; diameter: a and b opposite each other, drawn
+// as linear with a diameter sign; leader: text at b pointing to a.
 enum class DimensionKind { linear, horizontal, vertical, radius, diameter, leader };
 struct DimensionLine {
   DimensionKind kind = DimensionKind::linear;

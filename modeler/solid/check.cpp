@@ -27,7 +27,8 @@ class Report {
   Findings take() {
     for (const auto& [code, n] : count_) {
       if (n <= kPlacesNamed) continue;
-      findings_.push_back({Severity::error, code, "", std::to_string(n - kPlacesNamed) + " further places of the same kind", remedy(code)});
+      findings_.push_back({Severity::error, code, "",
+                           std::to_string(n - kPlacesNamed) + " further places of the same kind", remedy(code)});
     }
     return std::move(findings_);
   }
@@ -108,8 +109,10 @@ void pair_sides(const Mesh& mesh, Sides& sides, Report& report) {
       if (forward + backward == 1)
         report.add("solid.open", "an edge with one triangle only", middle);
       else
-        report.add("solid.nonmanifold", "an edge with " + std::to_string(forward) + " triangles one way and " +
-                                            std::to_string(backward) + " the other", middle);
+        report.add("solid.nonmanifold",
+                   "an edge with " + std::to_string(forward) + " triangles one way and " + std::to_string(backward) +
+                       " the other",
+                   middle);
     }
   }
 }

@@ -31,7 +31,8 @@ struct Shells {
 };
 Shells shells(const Mesh&, const Sides&);
 
-// How often a closed mesh winds around a point off its surface (solid angle / 4 pi, rounded): 1 inside an outward shell.
+// How often a closed mesh winds around a point off its surface (solid angle / 4 pi, rounded): 1 inside an outward
+// shell.
 int winding(const Mesh&, Vec3);
 
 }  // namespace kerfkiln::solid

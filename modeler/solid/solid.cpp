@@ -74,8 +74,8 @@ void check_crossing(const Mesh& mesh, Findings& findings) {
     const Triangle& t = mesh.triangles[pairs[i].first];
     const Vec3 middle = (mesh.points[t[0]] + mesh.points[t[1]] + mesh.points[t[2]]) / 3;
     findings.push_back({Severity::error, "solid.crossing", "",
-                        "facets " + std::to_string(pairs[i].first) + " and " + std::to_string(pairs[i].second) + " of " +
-                            std::to_string(pairs.size()) + " crossing pairs meet near " + place_text(middle),
+                        "facets " + std::to_string(pairs[i].first) + " and " + std::to_string(pairs[i].second) +
+                            " of " + std::to_string(pairs.size()) + " crossing pairs meet near " + place_text(middle),
                         "change the sizes that make the surface run through itself there"});
   }
 }

@@ -68,9 +68,10 @@ Result<Materials> materials_of(const Spec& spec, const material::Library& librar
   Materials m;
   Findings out;
   const auto* body = chosen(library.bodies, spec.body, material::kDefaultBody, "body", m.body_name, out);
-  const auto* model = chosen(library.models, spec.mould.model, material::kDefaultModel, "mould/model", m.model_name, out);
-  const auto* plaster = chosen(library.plasters, spec.mould.plaster, material::kDefaultPlaster, "mould/plaster",
-                                m.plaster_name, out);
+  const auto* model =
+      chosen(library.models, spec.mould.model, material::kDefaultModel, "mould/model", m.model_name, out);
+  const auto* plaster =
+      chosen(library.plasters, spec.mould.plaster, material::kDefaultPlaster, "mould/plaster", m.plaster_name, out);
   if (body) append(out, check_shrinkage(m.body_name, *body));
   if (body && !(body->fired_density.value > 0))
     out.push_back({Severity::error, "material.density", "body",
@@ -104,8 +105,8 @@ product::Product build(const Spec& spec, const material::Library& library) {
   append(p.findings, wall->findings());
   if (!(spec.fill_below_lip.value < wall->lip() - wall->floor()))
     p.findings.push_back({Severity::error, "capacity.fill_below_lip", "capacity/fill_below_lip",
-                          "The fill line lies " + mm(spec.fill_below_lip.value) + " below the lip, but the inside is only " +
-                              mm(wall->lip() - wall->floor()) + " deep.",
+                          "The fill line lies " + mm(spec.fill_below_lip.value) +
+                              " below the lip, but the inside is only " + mm(wall->lip() - wall->floor()) + " deep.",
                           "Give less than " + mm(wall->lip() - wall->floor()) + "."});
   if (has_errors(p.findings) || !materials) return p;
 

@@ -73,7 +73,8 @@ class Elevation {
     sketch_.strokes.push_back(product::line({-half(lip()), lip()}, {0, lip()}, LineRole::visible));
     for (const ProfilePoint& p : w_.spec.profile)
       if (p.corner && p.height.value > w_.form().low() && p.height.value < lip())
-        sketch_.strokes.push_back(product::line({-half(p.height.value), p.height.value}, {0, p.height.value}, LineRole::visible));
+        sketch_.strokes.push_back(
+            product::line({-half(p.height.value), p.height.value}, {0, p.height.value}, LineRole::visible));
     sketch_.strokes.push_back(product::line({0, -8}, {0, lip() + 8}, LineRole::centre));
   }
 
@@ -99,7 +100,8 @@ class Elevation {
     // Right to left, so that the line lies below.
     d.push_back({DimensionKind::horizontal, {foot(), 0}, {-foot(), 0}, 9, {}, "profile/0" + key});
     d.push_back({DimensionKind::horizontal, {widest, 0}, {-widest, 0}, 18, {}, {}});
-    d.push_back({DimensionKind::horizontal, {-half(lip()), lip()}, {half(lip()), lip()}, 9, {}, "profile/" + last + key});
+    d.push_back(
+        {DimensionKind::horizontal, {-half(lip()), lip()}, {half(lip()), lip()}, 9, {}, "profile/" + last + key});
     // Notes stand right of everything, so that at any scale none runs across the drawing.
     const double column = widest + 0.08 * lip(), z = 0.55 * lip(), rise = 0.06 * lip();
     const auto note = [&](Vec2 at, double height, std::string text, std::string field) {
@@ -108,7 +110,8 @@ class Elevation {
     const double in = w_.wall.inner_reach(depth_ ? std::numbers::pi / 2 : 0, z), floor = w_.wall.floor();
     note({0.5 * (in + half(z)), z}, z + rise, "wall " + shortest(w_.wall.size().wall), "wall");
     note({0.7 * foot(), 0.5 * (recess() + floor)}, floor + rise,
-         "base " + shortest(floor - recess()) + (recess() > 0 ? ", recess " + shortest(recess()) : ""), "base/thickness");
+         "base " + shortest(floor - recess()) + (recess() > 0 ? ", recess " + shortest(recess()) : ""),
+         "base/thickness");
     const double fill = w_.measure.fill_level;
     if (fill < lip()) note({0.4 * half(fill), fill}, fill - rise, "fill line", "capacity/fill_below_lip");
   }
@@ -135,7 +138,8 @@ product::View level_sections(const Ware& w) {
     if (half > widest) widest = half, belly = z;
   }
   for (const ProfilePoint& p : w.spec.profile)
-    if (p.corner && p.height.value > w.form().low() && p.height.value < w.wall.lip()) levels.push_back({p.height.value, "corner"});
+    if (p.corner && p.height.value > w.form().low() && p.height.value < w.wall.lip())
+      levels.push_back({p.height.value, "corner"});
   if (belly > w.form().low() && belly < w.wall.lip()) levels.push_back({belly, "belly"});
   levels.push_back({w.wall.lip(), "lip"});
   // Names stand to the right, the widest section on top, so that no leader crosses another.
@@ -146,14 +150,20 @@ product::View level_sections(const Ware& w) {
   for (std::size_t i = 0; i < levels.size(); ++i) {
     plane::Loop loop;
     for (const Vec2 p : w.form().section_loop(levels[i].z, kDrawnMm)) loop.push_back({p, 0, 0});
-    v.sketch.strokes.push_back(product::closed(loop, levels[i].name == "belly" ? LineRole::section : LineRole::visible));
+    v.sketch.strokes.push_back(
+        product::closed(loop, levels[i].name == "belly" ? LineRole::section : LineRole::visible));
     const double turn = (0.5 - 0.2 * static_cast<double>(i)) * std::numbers::pi / 2;
-    const auto on_curve = std::min_element(loop.begin(), loop.end(), [&](const plane::Vertex& a, const plane::Vertex& b) {
-      return std::abs(std::remainder(std::atan2(a.at.y, a.at.x) - turn, 2 * std::numbers::pi)) <
-             std::abs(std::remainder(std::atan2(b.at.y, b.at.x) - turn, 2 * std::numbers::pi));
-    });
-    v.sketch.dimensions.push_back({DimensionKind::leader, on_curve->at, {right, widest - step * static_cast<double>(i + 1)}, 0,
-                                   levels[i].name + ", " + shortest(levels[i].z, 1) + " up", {}});
+    const auto on_curve =
+        std::min_element(loop.begin(), loop.end(), [&](const plane::Vertex& a, const plane::Vertex& b) {
+          return std::abs(std::remainder(std::atan2(a.at.y, a.at.x) - turn, 2 * std::numbers::pi)) <
+                 std::abs(std::remainder(std::atan2(b.at.y, b.at.x) - turn, 2 * std::numbers::pi));
+        });
+    v.sketch.dimensions.push_back({DimensionKind::leader,
+                                   on_curve->at,
+                                   {right, widest - step * static_cast<double>(i + 1)},
+                                   0,
+                                   levels[i].name + ", " + shortest(levels[i].z, 1) + " up",
+                                   {}});
   }
   v.sketch.strokes.push_back(product::line({-widest - 6, 0}, {widest + 6, 0}, LineRole::centre));
   const double deep = w.form().max_depth() / 2;

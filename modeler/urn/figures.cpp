@@ -59,7 +59,8 @@ void add_fired(const Ware& w, FigureList& f) {
         "clay volume x fired density; glaze not included");
   f.add("fired.cg_height", "Centre of gravity, empty", m.clay_centroid_z, "mm", {"profile", "section", "wall", "base"},
         "height above the foot of the centroid of the clay");
-  f.add("fired.tip_angle", "Tip angle, empty", m.tip_angle * 180 / std::numbers::pi, "deg", {"fired.cg_height", "profile/0"},
+  f.add("fired.tip_angle", "Tip angle, empty", m.tip_angle * 180 / std::numbers::pi, "deg",
+        {"fired.cg_height", "profile/0"},
         "arctan(half size of the foot on its short side / height of the centre of gravity)");
 }
 
@@ -68,8 +69,10 @@ void add_shrinkage(const Ware& w, FigureList& f) {
   const std::vector<std::string> stages = stage_paths(w);
   f.add("shrinkage.total", "Total shrinkage, girth", c.total.girth * 100, "%", stages,
         "1 - product of (1 - shrinkage) over the stages; stages compound, they do not add");
-  f.add("shrinkage.total.height", "Total shrinkage, height", c.total.height * 100, "%", stages, "the same along the height");
-  f.add("oversize.factor", "Oversize factor, girth", c.oversize.girth, "", {"shrinkage.total"}, "1 / (1 - total shrinkage)");
+  f.add("shrinkage.total.height", "Total shrinkage, height", c.total.height * 100, "%", stages,
+        "the same along the height");
+  f.add("oversize.factor", "Oversize factor, girth", c.oversize.girth, "", {"shrinkage.total"},
+        "1 / (1 - total shrinkage)");
   f.add("oversize.factor.height", "Oversize factor, height", c.oversize.height, "", {"shrinkage.total.height"},
         "1 / (1 - total shrinkage along the height)");
   const State& cavity = c.state("cavity");
@@ -96,7 +99,8 @@ void add_shrinkage(const Ware& w, FigureList& f) {
         "model / (1 - shrinkage of the model until it is moulded)");
   f.add("thrown.max_width", "Width to make, wet", w.width_at(thrown), "mm", {"model.max_width", until},
         "model / (1 - shrinkage of the model until it is moulded)");
-  f.add("thrown.max_depth", "Depth to make, wet", w.depth_at(thrown), "mm", {"fired.max_depth", "oversize.factor", expansion, until},
+  f.add("thrown.max_depth", "Depth to make, wet", w.depth_at(thrown), "mm",
+        {"fired.max_depth", "oversize.factor", expansion, until},
         "fired depth taken back through all stages, plaster and model");
 }
 
@@ -106,7 +110,8 @@ std::vector<product::Figure> figures_of(const Ware& w) {
   FigureList f;
   add_fired(w, f);
   add_shrinkage(w, f);
-  f.add("total.mass", "Total mass", w.fired_mass(), "kg", {"fired.mass"}, "mass of the fired piece; lid and glaze not included");
+  f.add("total.mass", "Total mass", w.fired_mass(), "kg", {"fired.mass"},
+        "mass of the fired piece; lid and glaze not included");
   return f.list;
 }
 

@@ -125,8 +125,8 @@ Vec3 Form::point(double t, int piece, double v) const {
 
 SurfaceJet Form::jet(const ProfileJet& j, int piece, double v) const {
   const SectionJet s = section_->jet(j.size, j.rate, j.rate2, piece, v);
-  return {{s.p.x, s.p.y, j.z}, {s.p_t.x, s.p_t.y, j.z_t}, {s.p_v.x, s.p_v.y, 0},
-          {s.p_tt.x, s.p_tt.y, j.z_tt}, {s.p_tv.x, s.p_tv.y, 0}, {s.p_vv.x, s.p_vv.y, 0}};
+  return {{s.p.x, s.p.y, j.z},          {s.p_t.x, s.p_t.y, j.z_t}, {s.p_v.x, s.p_v.y, 0},
+          {s.p_tt.x, s.p_tt.y, j.z_tt}, {s.p_tv.x, s.p_tv.y, 0},   {s.p_vv.x, s.p_vv.y, 0}};
 }
 
 Form Form::scaled(double girth, double height) const {
@@ -140,7 +140,8 @@ std::vector<Vec2> Form::silhouette(bool depth, double deviation_mm) const {
     // |second difference| bound of a cubic: chord error <= step^2/8 max |p''|.
     const double bx = std::max(std::abs(bend(half, 0)), std::abs(bend(half, s.length)));
     const double bz = std::max(std::abs(bend(s.height, 0)), std::abs(bend(s.height, s.length)));
-    const int n = std::max(1, static_cast<int>(std::ceil(s.length * std::sqrt(std::hypot(bx, bz) / (8 * deviation_mm)))));
+    const int n =
+        std::max(1, static_cast<int>(std::ceil(s.length * std::sqrt(std::hypot(bx, bz) / (8 * deviation_mm)))));
     for (int i = out.empty() ? 0 : 1; i <= n; ++i) {
       const double u = s.length * i / n;
       out.push_back({value(half, u), value(s.height, u)});

@@ -12,9 +12,9 @@ namespace {
 
 using product::LineRole;
 
-constexpr double kFitMm = 0.02;       // a knife line is ten times as wide
-constexpr double kBodyMm = 82;        // stiff in 4 mm sheet and comfortable to hold; common practice
-constexpr double kHoleRadiusMm = 6;   // to hang it up
+constexpr double kFitMm = 0.02;      // a knife line is ten times as wide
+constexpr double kBodyMm = 82;       // stiff in 4 mm sheet and comfortable to hold; common practice
+constexpr double kHoleRadiusMm = 6;  // to hang it up
 constexpr double kRoundMm = 8;
 
 product::FlatPart gauge(const Ware& w, bool depth) {
@@ -32,7 +32,9 @@ product::FlatPart gauge(const Ware& w, bool depth) {
   product::Sketch& sketch = part.sketch;
 
   // The work lies left of the board; the board stands on the bat, so its lower edge is the heel.
-  plane::Loop board{{{back - kRoundMm, 0}, quarter, 0}, {{back, kRoundMm}, 0, 0}, {{back, high - kRoundMm}, quarter, 0},
+  plane::Loop board{{{back - kRoundMm, 0}, quarter, 0},
+                    {{back, kRoundMm}, 0, 0},
+                    {{back, high - kRoundMm}, quarter, 0},
                     {{back - kRoundMm, high}, 0, 0}};
   for (auto it = edge.rbegin(); it != edge.rend(); ++it) {
     const bool first = it + 1 == edge.rend();
@@ -48,8 +50,8 @@ product::FlatPart gauge(const Ware& w, bool depth) {
     const double reach = (depth ? size.half_depth : size.half_width) * s.girth, at = z * s.height;
     if (at < 4 || at > high - 4) continue;
     sketch.strokes.push_back(product::line({reach, at}, {reach + 12, at}, LineRole::scribe));
-    sketch.labels.push_back({{reach + 14, at}, shortest(at, 1) + " up, " + shortest(reach, 1) + " out", 2.8,
-                             product::Anchor::left, 0});
+    sketch.labels.push_back(
+        {{reach + 14, at}, shortest(at, 1) + " up, " + shortest(reach, 1) + " out", 2.8, product::Anchor::left, 0});
   }
   const double text_x = back - 12, middle = high / 2, turn = std::numbers::pi / 2;
   const double room = high - 2 * kRoundMm - 30;

@@ -7,8 +7,8 @@
 namespace kerfkiln::urn {
 namespace {
 
-constexpr int kChecks = 10;       // stations a span, and places a piece, where things are looked at
-constexpr int kFineChecks = 32;   // places a piece for the curvature: a square section turns within a few degrees
+constexpr int kChecks = 10;      // stations a span, and places a piece, where things are looked at
+constexpr int kFineChecks = 32;  // places a piece for the curvature: a square section turns within a few degrees
 
 double place(int i, int n) { return std::clamp(static_cast<double>(i) / n, 1e-3, 1 - 1e-3); }
 

@@ -55,8 +55,10 @@ InnerSums round_sums(const Wall& w, double z0, double z1, int fineness) {
   for (const InnerPiece& x : w.pieces()) {
     const double a = std::max(z0, x.z0), b = std::min(z1, x.z1);
     if (!(b > a)) continue;
-    if (x.kind == InnerPiece::Kind::arc) add_arc(x, w.size().wall, a, b, sums);
-    else add_offset(w.form().profile(), x, w.size().wall, a, b, fineness == 0 ? 20 : 30, sums);
+    if (x.kind == InnerPiece::Kind::arc)
+      add_arc(x, w.size().wall, a, b, sums);
+    else
+      add_offset(w.form().profile(), x, w.size().wall, a, b, fineness == 0 ? 20 : 30, sums);
   }
   return sums;
 }
@@ -97,7 +99,8 @@ InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fine
 // where the kinks stand upright, else upright.
 class KinkedLine {
  public:
-  KinkedLine(const InnerSolver& solver, InnerSolver::At from, InnerSolver::At to) : solver_(solver), from_(from), to_(to) {}
+  KinkedLine(const InnerSolver& solver, InnerSolver::At from, InnerSolver::At to)
+      : solver_(solver), from_(from), to_(to) {}
 
   InnerSums sums(int panels) const {
     InnerSums s;
@@ -130,7 +133,9 @@ class KinkedLine {
   // Which smooth part of the outside a foot is on: a span, or the corner or end that it cannot pass.
   int part(const InnerPoint& p) const {
     const ProfileSpan& span = solver_.form().profile().spans()[static_cast<std::size_t>(p.span)];
-    const int along = p.t <= span.begin ? 2 * p.span : p.t >= span.begin + span.length ? 2 * p.span + 2 : 2 * p.span + 1;
+    const int along = p.t <= span.begin                 ? 2 * p.span
+                      : p.t >= span.begin + span.length ? 2 * p.span + 2
+                                                        : 2 * p.span + 1;
     return along * solver_.form().section().pieces + p.piece;
   }
   // One branch from a to b, cut where its foot passes from part to part: the curvature jumps there.
@@ -142,8 +147,10 @@ class KinkedLine {
         const double m = 0.5 * (lo + hi);
         const InnerSolver::At x = between(m);
         const InnerPoint p = solver_.follow(at_lo, quarter_direction(x.turn), x.z);
-        if (part(p) == part(pa)) lo = m, at_lo = p;
-        else hi = m, at_hi = p;
+        if (part(p) == part(pa))
+          lo = m, at_lo = p;
+        else
+          hi = m, at_hi = p;
       }
       panel(a, hi, pa, s);
       a = hi, pa = at_hi;

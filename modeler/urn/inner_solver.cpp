@@ -68,7 +68,8 @@ void newton_step(const Model& m, bool move_t, bool move_v, double scale_t, doubl
 
 }  // namespace
 
-InnerSolver::InnerSolver(const Form& form, double wall, double floor) : form_(std::make_shared<const Form>(form)), wall_(wall), floor_(floor) {
+InnerSolver::InnerSolver(const Form& form, double wall, double floor)
+    : form_(std::make_shared<const Form>(form)), wall_(wall), floor_(floor) {
   judge();
   if (!regular_) sample();
 }
@@ -250,7 +251,8 @@ InnerPoint InnerSolver::solve(Vec2 u, double z) const {
     for (std::size_t k = 0; k < std::min(pieces, kPieces); ++k) {
       if (!guess[k].sample || guess[k].e > best.reach + wall_) continue;
       InnerPoint x;
-      x.span = guess[k].sample->span, x.piece = guess[k].sample->piece, x.t = guess[k].sample->t, x.v = guess[k].sample->v;
+      x.span = guess[k].sample->span, x.piece = guess[k].sample->piece, x.t = guess[k].sample->t,
+      x.v = guess[k].sample->v;
       x = settle(x, u, z);
       if (x.reach < best.reach) best = x;
     }
@@ -384,8 +386,10 @@ NarrowPlace InnerSolver::narrowest() const {
     double b = floor_ + (lip - floor_) * std::min(kHeights, at + 1) / kHeights;
     for (int k = 0; k < 16; ++k) {
       const double m1 = a + 0.382 * (b - a), m2 = a + 0.618 * (b - a);
-      if (look(turn, m1) < look(turn, m2)) b = m2;
-      else a = m1;
+      if (look(turn, m1) < look(turn, m2))
+        b = m2;
+      else
+        a = m1;
     }
   }
   return n;

@@ -114,7 +114,7 @@ class InnerSolver {
   std::vector<Sample> samples_;   // by station, then place
   std::vector<double> stations_;  // their heights, rising
   std::vector<int> segment_of_station_;
-  std::size_t places_ = 0;        // samples a station
+  std::size_t places_ = 0;  // samples a station
 };
 
 }  // namespace kerfkiln::urn

@@ -70,7 +70,8 @@ BodyMeasure measure_outside(const Form& form) {
   m.centroid_z = solid.moment / solid.volume;
   for (int k = 0; k < static_cast<int>(form.profile().spans().size()); ++k)
     m.side_area += side_area(form, k, form.round() ? 30 : 10);
-  m.error = form.round() ? std::numeric_limits<double>::epsilon() : relative(solid.volume, outside_solid(form, 10).volume);
+  m.error =
+      form.round() ? std::numeric_limits<double>::epsilon() : relative(solid.volume, outside_solid(form, 10).volume);
   return m;
 }
 

@@ -20,22 +20,22 @@ BodyMeasure measure_inside(const Wall&, double level);  // floor to level, clamp
 double level_of(const Wall&, double volume_mm3);
 
 struct WareMeasure {
-  BodyMeasure outside;   // the whole outer form, foot to lip
-  BodyMeasure inside;    // floor to lip
-  double fill_level = 0;      // z
-  double capacity_fill = 0;   // mm3 to the fill line
-  double capacity_brim = 0;   // mm3 to the lip
+  BodyMeasure outside;       // the whole outer form, foot to lip
+  BodyMeasure inside;        // floor to lip
+  double fill_level = 0;     // z
+  double capacity_fill = 0;  // mm3 to the fill line
+  double capacity_brim = 0;  // mm3 to the lip
   double recess_volume = 0;
-  double clay_volume = 0;     // outside - inside - recess
+  double clay_volume = 0;  // outside - inside - recess
   double clay_centroid_z = 0;
-  double floor_area = 0;      // inner floor
-  double lip_area = 0;        // the lip's flat
-  double base_area = 0;       // the whole foot outline
-  double inside_area = 0;     // inner side and floor: what is glazed inside
-  double outside_area = 0;    // outer side alone
+  double floor_area = 0;                            // inner floor
+  double lip_area = 0;                              // the lip's flat
+  double base_area = 0;                             // the whole foot outline
+  double inside_area = 0;                           // inner side and floor: what is glazed inside
+  double outside_area = 0;                          // outer side alone
   double foot_half_width = 0, foot_half_depth = 0;  // the foot outline's half sizes
-  double tip_angle = 0;       // rad, empty, over the short side: atan(half size / clay centroid)
-  double error = 0;           // relative, largest estimate
+  double tip_angle = 0;                             // rad, empty, over the short side: atan(half size / clay centroid)
+  double error = 0;                                 // relative, largest estimate
 };
 WareMeasure measure_ware(const Wall&, double fill_below_lip);
 // Tip angle with a filling: masses in any one unit. Height of the joint centroid and the angle in rad.

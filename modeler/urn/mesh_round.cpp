@@ -29,7 +29,8 @@ Curve sample_outside(const Form& form) {
     for (int i = 0; i <= kSamples; ++i) {
       const double t = s.begin + s.length * i / kSamples;
       const OffsetPoint o = offset_point(p, k, t, 1);
-      curve.push_back({t, 1 - o.stretch, o.at.x + o.normal.x, o.normal.x, o.speed, i == 0 && (k == 0 || s.corner_before)});
+      curve.push_back(
+          {t, 1 - o.stretch, o.at.x + o.normal.x, o.normal.x, o.speed, i == 0 && (k == 0 || s.corner_before)});
     }
   }
   curve.back().breaks = true;
@@ -125,7 +126,8 @@ int choose_columns(const Curve& outside, const Curve* inside, double deviation) 
   double least = INFINITY;
   for (double share : {0.3, 0.36, 0.42, 0.48, 0.54, 0.6, 0.66, 0.72, 0.78}) {
     const int n = columns_for(share);
-    const double count = static_cast<double>(n) * (rings_of(outside, n, deviation) + (inside ? rings_of(*inside, n, deviation) : 0));
+    const double count =
+        static_cast<double>(n) * (rings_of(outside, n, deviation) + (inside ? rings_of(*inside, n, deviation) : 0));
     if (count < least) least = count, best = n;
   }
   return best;
@@ -179,9 +181,12 @@ void drop_touching(std::vector<Vec2>& rings, std::size_t from) {
   std::size_t kept = from;
   for (std::size_t i = from + 1; i < rings.size(); ++i) {
     const bool last = i + 1 == rings.size();
-    if (norm(rings[i] - rings[kept]) >= kTouch) rings[++kept] = rings[i];
-    else if (last && kept > from) rings[kept] = rings[i];
-    else if (last) rings[++kept] = rings[i];
+    if (norm(rings[i] - rings[kept]) >= kTouch)
+      rings[++kept] = rings[i];
+    else if (last && kept > from)
+      rings[kept] = rings[i];
+    else if (last)
+      rings[++kept] = rings[i];
   }
   rings.resize(kept + 1);
 }

@@ -75,7 +75,10 @@ void on_axes(Vec3& p, std::size_t i, std::size_t count) {
 class SquaredMesh {
  public:
   SquaredMesh(const Form& form, double deviation)
-      : form_(form), deviation_(deviation), places_(choose_places(form, kColumnShare * deviation)), some_(some_of(places_)) {
+      : form_(form),
+        deviation_(deviation),
+        places_(choose_places(form, kColumnShare * deviation)),
+        some_(some_of(places_)) {
     for (std::size_t i = 0; i + 1 < places_.size(); ++i) halfway_.push_back(halfway(i));
   }
 
@@ -87,9 +90,12 @@ class SquaredMesh {
     Ring ring;
     for (std::size_t i = 0; i < points.size(); ++i) {
       const auto near = [&](std::uint32_t id) { return norm(points[i] - quadrant_.points[id]) < kMerge; };
-      if (!ring.empty() && near(ring.back())) ring.push_back(ring.back());
-      else if (below && near((*below)[i])) ring.push_back((*below)[i]);
-      else ring.push_back(quadrant_.add(points[i]));
+      if (!ring.empty() && near(ring.back()))
+        ring.push_back(ring.back());
+      else if (below && near((*below)[i]))
+        ring.push_back((*below)[i]);
+      else
+        ring.push_back(quadrant_.add(points[i]));
     }
     // The last point owns the plane x = 0: what merged into it moves there.
     quadrant_.points[ring.back()] = points.back();
@@ -114,8 +120,10 @@ class SquaredMesh {
   void fan(const Ring& ring, double z, bool opening) {
     const std::uint32_t middle = quadrant_.add({0, 0, z});
     for (std::size_t i = 0; i + 1 < ring.size(); ++i)
-      if (opening) quadrant_.face(middle, ring[i + 1], ring[i]);
-      else quadrant_.face(ring[i], ring[i + 1], middle);
+      if (opening)
+        quadrant_.face(middle, ring[i + 1], ring[i]);
+      else
+        quadrant_.face(ring[i], ring[i + 1], middle);
   }
 
   // From foot to lip; returns the lip's ring. `below`: the ring that the foot's ring continues, or null for a fan.
@@ -136,15 +144,16 @@ class SquaredMesh {
       }
       bool skip = k > 0;
       const auto at = [&](std::size_t i, double t) { return outside_point(t, places_[i].at); };
-      const auto middle = [&](std::size_t i, double t) {
-        return outside_point(t, halfway_[i].at);
-      };
+      const auto middle = [&](std::size_t i, double t) { return outside_point(t, halfway_[i].at); };
       for (double t : checked_stations(lane, at, middle)) {
         if (!skip) {
           Ring ring = add_ring(outside_points(t));
-          if (!last.empty()) band(last, ring);
-          else if (recess) band(*recess, ring);
-          else fan(ring, form_.low(), true);
+          if (!last.empty())
+            band(last, ring);
+          else if (recess)
+            band(*recess, ring);
+          else
+            fan(ring, form_.low(), true);
           last = std::move(ring);
         }
         skip = false;
@@ -208,7 +217,8 @@ class SquaredMesh {
     for (std::size_t i = 0; i <= last; i = i == last ? last + 1 : std::min(last, i + stride)) {
       const Vec3 p = at(i, a), q = at(i, b), chord = q - p;
       // Off the middle, where an S-shape would cross its chord.
-      if (norm(cross(chord, at(i, a + 0.4 * (b - a)) - p)) > (1 - kColumnShare) * deviation_ * norm(chord)) return false;
+      if (norm(cross(chord, at(i, a + 0.4 * (b - a)) - p)) > (1 - kColumnShare) * deviation_ * norm(chord))
+        return false;
       // The middle of the diagonal that band() takes.
       const Vec3 r = at(i + 1, a), s = at(i + 1, b);
       const Vec3 on = norm(p - s) <= norm(r - q) ? 0.5 * (p + s) : 0.5 * (r + q);
@@ -352,8 +362,10 @@ class SquaredMesh {
         }
       }
     for (std::size_t i = n - 1, k = m - 1; i > 0 || k > 0;) {
-      if (from_a[i * m + k]) quadrant_.face(a[i - 1], a[i], b[k]), --i;
-      else quadrant_.face(a[i], b[k], b[k - 1]), --k;
+      if (from_a[i * m + k])
+        quadrant_.face(a[i - 1], a[i], b[k]), --i;
+      else
+        quadrant_.face(a[i], b[k], b[k - 1]), --k;
     }
   }
 
@@ -388,8 +400,10 @@ void mesh_squared_ware(const Wall& w, double deviation, solid::Mesh& out) {
     mesh.band(top, recess);
   }
   const Ring lip = mesh.outside(w.size().recess > 0 ? &recess : nullptr);
-  if (w.solver()->regular()) mesh.regular_inside(*w.solver(), lip);
-  else mesh.trimmed_inside(*w.solver(), lip);
+  if (w.solver()->regular())
+    mesh.regular_inside(*w.solver(), lip);
+  else
+    mesh.trimmed_inside(*w.solver(), lip);
   mesh.quadrant().mirror(out);
 }
 

@@ -21,10 +21,10 @@ Findings check_nodes(const std::vector<ProfileNode>& nodes) {
   }
   for (std::size_t i = 1; i < nodes.size(); ++i)
     if (!(nodes[i].height > nodes[i - 1].height))
-      f.push_back({Severity::error, "profile.heights", node_path(static_cast<int>(i), "height"),
-                   "height " + mm(nodes[i].height) + " does not rise above the point before (" +
-                       mm(nodes[i - 1].height) + ")",
-                   "list the points from the foot up, each higher than the one before"});
+      f.push_back(
+          {Severity::error, "profile.heights", node_path(static_cast<int>(i), "height"),
+           "height " + mm(nodes[i].height) + " does not rise above the point before (" + mm(nodes[i - 1].height) + ")",
+           "list the points from the foot up, each higher than the one before"});
   return f;
 }
 
@@ -114,10 +114,10 @@ void check_span(const ProfileSpan& s, std::size_t i, const std::vector<int>& own
   narrow(s.half_depth, "half_depth");
   const Extreme e = slope_extremes(s.height, s.length);
   if (e.low <= 0)
-    f.push_back({Severity::error, "profile.folds", node_path(nearer(owners, i, e.low_at, s.length), "height"),
-                 "the curve turns back in height at " + mm(value(s.height, e.low_at)) +
-                     "; between points it must keep rising",
-                 "add a point near there, move the points further apart in height or make one of them a corner"});
+    f.push_back(
+        {Severity::error, "profile.folds", node_path(nearer(owners, i, e.low_at, s.length), "height"),
+         "the curve turns back in height at " + mm(value(s.height, e.low_at)) + "; between points it must keep rising",
+         "add a point near there, move the points further apart in height or make one of them a corner"});
 }
 
 }  // namespace
@@ -157,8 +157,8 @@ double Profile::low() const { return spans_.front().height[0]; }
 double Profile::high() const { return value(spans_.back().height, spans_.back().length); }
 
 int Profile::span_of(double t) const {
-  const auto it = std::upper_bound(spans_.begin() + 1, spans_.end(), t,
-                                   [](double x, const ProfileSpan& s) { return x < s.begin; });
+  const auto it =
+      std::upper_bound(spans_.begin() + 1, spans_.end(), t, [](double x, const ProfileSpan& s) { return x < s.begin; });
   return static_cast<int>(it - spans_.begin()) - 1;
 }
 

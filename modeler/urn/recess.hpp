@@ -10,8 +10,8 @@ namespace kerfkiln::urn {
 class FootInset {
  public:
   explicit FootInset(const Wall&);
-  double area() const;                    // mm2
-  double reach(Vec2 direction) const;     // distance from the axis, direction in the first quadrant
+  double area() const;                 // mm2
+  double reach(Vec2 direction) const;  // distance from the axis, direction in the first quadrant
  private:
   SectionSize foot_;
   const SectionType* type_;

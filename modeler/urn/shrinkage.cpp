@@ -12,7 +12,9 @@ Scale stage_shrinkage(const material::ShrinkageStage& s) {
   return {girth, s.height_shrinkage.known() ? s.height_shrinkage.value : girth};
 }
 
-Scale before(Scale after, Scale shrunk) { return {after.girth / (1 - shrunk.girth), after.height / (1 - shrunk.height)}; }
+Scale before(Scale after, Scale shrunk) {
+  return {after.girth / (1 - shrunk.girth), after.height / (1 - shrunk.height)};
+}
 
 }  // namespace
 
@@ -32,8 +34,8 @@ ShrinkageChain shrinkage_chain(const material::Body& body, const material::Model
     const bool cast = i == 0;
     const std::string id = cast ? "cavity" : body.stages[i - 1].name;
     const std::string label = cast ? "Cavity (as cast)" : "After " + body.stages[i - 1].name;
-    chain.states.push_back({id, label, size, "size after " + body.stages[i].name + " / (1 - shrinkage of " +
-                                                 body.stages[i].name + ")"});
+    chain.states.push_back(
+        {id, label, size, "size after " + body.stages[i].name + " / (1 - shrinkage of " + body.stages[i].name + ")"});
   }
   if (body.stages.empty()) chain.states.push_back({"cavity", "Cavity (as cast)", size, "no shrinkage given"});
   chain.oversize = size;

@@ -20,13 +20,13 @@ struct State {
   std::string id;     // "fired", "dry", "cavity", "model", "thrown", or a stage's name
   std::string label;  // "Cavity (as cast)"
   Scale over_fired;
-  std::string how;    // how it follows from the state before it in this list
+  std::string how;  // how it follows from the state before it in this list
 };
 
 struct ShrinkageChain {
-  std::vector<State> states;  // from fired back to thrown
-  Scale total;                // shrinkage from cast to fired, fractions
-  Scale oversize;             // cavity over fired
+  std::vector<State> states;                        // from fired back to thrown
+  Scale total;                                      // shrinkage from cast to fired, fractions
+  Scale oversize;                                   // cavity over fired
   const State& state(const std::string& id) const;  // of the five ids above that every chain has, except "dry"
 };
 

@@ -30,8 +30,8 @@ struct MouldSpec {
 struct Spec {
   std::string name;
   int count = 1;
-  std::string body;               // clay body; empty: the built-in one
-  std::string given_at = "fired"; // fired
+  std::string body;                      // clay body; empty: the built-in one
+  std::string given_at = "fired";        // fired
   std::string section = "superellipse";  // or "rounded rectangle"
   std::vector<ProfilePoint> profile;     // bottom up, heights rising; half sizes of the outside
   Length wall;                           // along the normal, fired

@@ -13,8 +13,11 @@ constexpr double kCubicInch = 16387.064;  // mm3, exact by the definition of the
 std::string mm1(double v) { return format_number(v, 1); }
 
 product::Table sizes(const Ware& w) {
-  product::Table t{"sizes", "Sizes at each state", {"state", "height mm", "width mm", "depth mm", "x fired, girth", "x fired, height", "how"},
-                   {false, true, true, true, true, true, false}, {}};
+  product::Table t{"sizes",
+                   "Sizes at each state",
+                   {"state", "height mm", "width mm", "depth mm", "x fired, girth", "x fired, height", "how"},
+                   {false, true, true, true, true, true, false},
+                   {}};
   for (const State& s : w.chain.states)
     t.rows.push_back({s.label, mm1(w.height_at(s)), mm1(w.width_at(s)), mm1(w.depth_at(s)),
                       format_number(s.over_fired.girth, 5), format_number(s.over_fired.height, 5), s.how});
@@ -23,7 +26,8 @@ product::Table sizes(const Ware& w) {
 
 product::Table capacity(const Ware& w) {
   const WareMeasure& m = w.measure;
-  product::Table t{"capacity", "Capacity, fired", {"up to", "above the foot mm", "L", "in3"}, {false, true, true, true}, {}};
+  product::Table t{
+      "capacity", "Capacity, fired", {"up to", "above the foot mm", "L", "in3"}, {false, true, true, true}, {}};
   const auto row = [&](const char* name, double z, double volume) {
     t.rows.push_back({name, mm1(z), format_number(volume * 1e-6, 3), mm1(volume / kCubicInch)});
   };
@@ -35,9 +39,11 @@ product::Table capacity(const Ware& w) {
 // Stations every so often and at each point of the profile: what is held against the calipers on the wheel.
 product::Table stations(const Ware& w) {
   const Scale s = w.chain.state("thrown").over_fired;
-  product::Table t{"stations", "Sizes to make, wet, by height",
+  product::Table t{"stations",
+                   "Sizes to make, wet, by height",
                    {"height mm", "width mm", "depth mm", "fired height mm", "fired width mm", "where"},
-                   {true, true, true, true, true, false}, {}};
+                   {true, true, true, true, true, false},
+                   {}};
   const Form& form = w.form();
   for (std::size_t i = 0; i < w.spec.profile.size(); ++i) {
     const ProfilePoint& p = w.spec.profile[i];
@@ -64,46 +70,55 @@ std::vector<product::Step> steps_of(const Ware& w) {
   const State& cavity = w.chain.state("cavity");
   std::vector<product::Step> steps;
   const double until = w.materials.model.shrinkage.value;
-  steps.push_back({"Make the prototype", "Make the outside " + mm1(w.height_at(thrown)) + " mm high, " + mm1(w.width_at(thrown)) +
-                   " mm wide and " + mm1(w.depth_at(thrown)) + " mm deep (" + w.materials.model_name +
-                   "). Hold the profile gauge against it from the foot up."});
+  steps.push_back({"Make the prototype", "Make the outside " + mm1(w.height_at(thrown)) + " mm high, " +
+                                             mm1(w.width_at(thrown)) + " mm wide and " + mm1(w.depth_at(thrown)) +
+                                             " mm deep (" + w.materials.model_name +
+                                             "). Hold the profile gauge against it from the foot up."});
   if (until > 0)
-    steps.push_back({"Let it shrink to the moulding state", "It should lose " + percent(until) + " and measure " +
-                     mm1(w.height_at(model)) + " mm high and " + mm1(w.width_at(model)) +
-                     " mm wide. Measure it before moulding: what it measures now is what will be cast."});
-  steps.push_back({"Take the mould", "After the plaster has set the cavity measures about " + mm1(w.height_at(cavity)) + " x " +
-                   mm1(w.width_at(cavity)) + " x " + mm1(w.depth_at(cavity)) +
-                   " mm. Log the measured cavity: each generation of plaster grows a little."});
+    steps.push_back({"Let it shrink to the moulding state",
+                     "It should lose " + percent(until) + " and measure " + mm1(w.height_at(model)) + " mm high and " +
+                         mm1(w.width_at(model)) +
+                         " mm wide. Measure it before moulding: what it measures now is what will be cast."});
+  steps.push_back({"Take the mould", "After the plaster has set the cavity measures about " + mm1(w.height_at(cavity)) +
+                                         " x " + mm1(w.width_at(cavity)) + " x " + mm1(w.depth_at(cavity)) +
+                                         " mm. Log the measured cavity: each generation of plaster grows a little."});
   steps.push_back({"Cast, dry and fire", "The wall is drawn at " + mm1(w.wall.size().wall) +
-                   " mm fired, along the normal. Cast test bars from the same slip and replace the shrinkage in the design by theirs."});
-  steps.push_back({"Check the first piece", "Height " + mm1(w.form().height()) + " mm, width " + mm1(w.form().max_width()) +
-                   " mm; water to the fill line " + format_number(w.measure.capacity_fill * 1e-6, 3) + " L; mass " +
-                   format_number(w.fired_mass(), 2) + " kg."});
+                                             " mm fired, along the normal. Cast test bars from the same slip and "
+                                             "replace the shrinkage in the design by theirs."});
+  steps.push_back({"Check the first piece", "Height " + mm1(w.form().height()) + " mm, width " +
+                                                mm1(w.form().max_width()) + " mm; water to the fill line " +
+                                                format_number(w.measure.capacity_fill * 1e-6, 3) + " L; mass " +
+                                                format_number(w.fired_mass(), 2) + " kg."});
   return steps;
 }
 
-// Basis of the wording: 29 CFR 1910.1053 (silica, read in summary), DGUV-IFA project 3148 on the heat of setting plaster
-// (abstract), EPA Region 7 on kiln fumes (page); lifting and handling: common practice.
+// Basis of the wording: 29 CFR 1910.1053 (silica, read in summary), DGUV-IFA project 3148 on the heat of setting
+// plaster (abstract), EPA Region 7 on kiln fumes (page); lifting and handling: common practice.
 std::vector<std::string> cautions_of(const Ware&) {
   return {
       "Clay, plaster and glaze dust carry silica: work wet, do not sweep dry, clean with water or a suitable vacuum. "
       "Keep to the exposure limits that apply where you work.",
-      "Setting plaster becomes hot enough to burn badly, and sets hard before it feels hot: never put a hand or any part "
+      "Setting plaster becomes hot enough to burn badly, and sets hard before it feels hot: never put a hand or any "
+      "part "
       "of the body into it.",
-      "Kilns give off carbon monoxide and other fumes: vent them outdoors, keep combustibles away, let them cool before "
+      "Kilns give off carbon monoxide and other fumes: vent them outdoors, keep combustibles away, let them cool "
+      "before "
       "opening, and have electrical work done by licensed people.",
       "Full moulds are heavy: weigh before lifting, use a turntable or a hoist, and follow local lifting rules.",
-      "Sizes follow from the shrinkage in the design. Only test bars from the batch in use make them reliable; this sheet "
+      "Sizes follow from the shrinkage in the design. Only test bars from the batch in use make them reliable; this "
+      "sheet "
       "certifies nothing.",
   };
 }
 
-// Handles stand clear of the clay: the height beside the front left corner, half sizes on the front, the wall on the lip.
+// Handles stand clear of the clay: the height beside the front left corner, half sizes on the front, the wall on the
+// lip.
 std::vector<product::Handle> handles_of(const Ware& w) {
   constexpr double kClear = 8;
   std::vector<product::Handle> out;
   const auto& points = w.spec.profile;
-  const double left = -w.form().max_width() / 2 - kClear, front = -w.form().max_depth() / 2 - kClear, lip = w.wall.lip();
+  const double left = -w.form().max_width() / 2 - kClear, front = -w.form().max_depth() / 2 - kClear,
+               lip = w.wall.lip();
   const std::string last = std::to_string(points.size() - 1);
   out.push_back({"height", {left, front, 0}, {left, front, w.form().height()}, "profile/" + last + "/height"});
   std::size_t widest = 0;

@@ -103,11 +103,13 @@ class Sheet {
     };
     for (int k = 0; k <= kLines; ++k) {
       const double f = static_cast<double>(k) / kLines;
-      widen(by_turn, line(kTurns, [&](int i) { return kRight * i / kTurns; },
-                          [&](int) { return low_ + f * (high_ - low_); }),
+      widen(by_turn,
+            line(
+                kTurns, [&](int i) { return kRight * i / kTurns; }, [&](int) { return low_ + f * (high_ - low_); }),
             kRight / kTurns, share);
-      widen(by_height, line(kHeights, [&](int) { return f * kRight; },
-                            [&](int i) { return low_ + (high_ - low_) * i / kHeights; }),
+      widen(by_height,
+            line(
+                kHeights, [&](int) { return f * kRight; }, [&](int i) { return low_ + (high_ - low_) * i / kHeights; }),
             (high_ - low_) / kHeights, share);
     }
     turns_ = spread(by_turn, 0, kRight);
@@ -158,7 +160,7 @@ class Sheet {
     const auto snap = [&](std::optional<Node>& e, std::size_t i0, std::size_t j0, std::size_t i1, std::size_t j1) {
       if (!e) return;
       const double f = fraction(old(i0, j0), old(i1, j1), *e);
-      const bool first = f < kSnap, last = f > 1 - kSnap;
+      const bool first = f<kSnap, last = f> 1 - kSnap;
       if (!first && !last) return;
       const std::size_t i = first ? i0 : i1, j = first ? j0 : j1;
       Node& n = at(i, j);

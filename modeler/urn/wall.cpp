@@ -42,8 +42,8 @@ Finding closed(const Form& form, const WallSize& s, double floor, Narrow n) {
   const bool neck = n.z > widest_z;
   const double largest = std::floor(good * 10) / 10;
   return {Severity::error, neck ? "wall.closes_neck" : "wall.closes_inside", "wall",
-          "a wall of " + mm(s.wall) + " leaves no opening at height " + mm(n.z) +
-              (neck ? " (the neck)" : "") + "; up to " + mm(largest) + " would do",
+          "a wall of " + mm(s.wall) + " leaves no opening at height " + mm(n.z) + (neck ? " (the neck)" : "") +
+              "; up to " + mm(largest) + " would do",
           "make the wall thinner or the form wider there"};
 }
 
@@ -55,9 +55,9 @@ void check_sizes(const Form& form, const WallSize& s, Findings& f) {
                  "give the fired wall along the normal"});
   if (!(s.base_thickness >= kSmallestSizeMm && s.recess >= 0 && s.recess + s.base_thickness < form.height()))
     f.push_back({Severity::error, "base.thickness", "base/thickness",
-                 "base " + mm(s.base_thickness) + " above a recess of " + mm(s.recess) + " does not fit in a height of " +
-                     mm(form.height()) + "; from " + mm(kSmallestSizeMm) + " to less than " +
-                     mm(form.height() - std::max(0.0, s.recess)) + " is possible",
+                 "base " + mm(s.base_thickness) + " above a recess of " + mm(s.recess) +
+                     " does not fit in a height of " + mm(form.height()) + "; from " + mm(kSmallestSizeMm) +
+                     " to less than " + mm(form.height() - std::max(0.0, s.recess)) + " is possible",
                  "make the base thinner"});
   if (s.made == BaseMade::drain_cast && s.base_thickness != s.wall)
     f.push_back({Severity::warning, "base.drain_cast", "base/thickness",

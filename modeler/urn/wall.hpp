@@ -31,10 +31,10 @@ struct WallSize {
 // One stretch of the inside of a round form, by rising z.
 struct InnerPiece {
   enum class Kind { offset, arc } kind = Kind::offset;
-  int span = 0;            // offset: within this profile span,
-  double t0 = 0, t1 = 0;   // between these parameters; arc: t0 == t1
-  Vec2 centre;             // arc: (r, z) of the corner or end it turns about
-  double z0 = 0, z1 = 0;   // heights of its ends
+  int span = 0;              // offset: within this profile span,
+  double t0 = 0, t1 = 0;     // between these parameters; arc: t0 == t1
+  Vec2 centre;               // arc: (r, z) of the corner or end it turns about
+  double z0 = 0, z1 = 0;     // heights of its ends
   bool kink_before = false;  // a mitre between the piece before and this one
 };
 

@@ -73,15 +73,18 @@ std::vector<Run> rising_runs(const Form& form, double wall) {
     if (!runs.back().empty()) runs.emplace_back();
   };
   const double first = offset_height(p, 0, p.begin(), wall);
-  if (first > form.low()) extend(arc_piece({p.at(0, p.begin()).size.half_width, form.low()}, p.begin(), form.low(), first));
+  if (first > form.low())
+    extend(arc_piece({p.at(0, p.begin()).size.half_width, form.low()}, p.begin(), form.low(), first));
   for (int k = 0; k < count; ++k) {
     const ProfileSpan& s = p.spans()[static_cast<std::size_t>(k)];
     if (k > 0 && s.corner_before) {
       const ProfileSpan& before = p.spans()[static_cast<std::size_t>(k - 1)];
       const double below = offset_height(p, k - 1, before.begin + before.length, wall);
       const double above = offset_height(p, k, s.begin, wall);
-      if (above > below) extend(arc_piece({s.half_width[0], s.height[0]}, s.begin, below, above));
-      else if (above < below) break_run();
+      if (above > below)
+        extend(arc_piece({s.half_width[0], s.height[0]}, s.begin, below, above));
+      else if (above < below)
+        break_run();
     }
     std::vector<double> stops = turns(p, k, wall);
     stops.insert(stops.begin(), s.begin);
@@ -201,9 +204,7 @@ OffsetPoint offset_point(const Profile& p, int span, double t, double wall) {
   return {{r - wall * n.x, z - wall * n.y}, n, 1 - wall * (r1 * z2 - z1 * r2) / (square * speed), speed};
 }
 
-double offset_height(const Profile& p, int span, double t, double wall) {
-  return offset_point(p, span, t, wall).at.y;
-}
+double offset_height(const Profile& p, int span, double t, double wall) { return offset_point(p, span, t, wall).at.y; }
 
 const InnerPiece& piece_of(const std::vector<InnerPiece>& pieces, double z) {
   const auto it =

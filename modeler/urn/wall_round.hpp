@@ -10,16 +10,16 @@ namespace kerfkiln::urn {
 // The normal offset of the profile at t by `wall` towards the axis: (r, z), and how its height moves along t.
 struct OffsetPoint {
   Vec2 at;
-  Vec2 normal;      // unit, outward
-  double stretch;   // 1 - wall * curvature: the offset runs backwards where it is negative
-  double speed;     // |dP/dt| of the outside
+  Vec2 normal;     // unit, outward
+  double stretch;  // 1 - wall * curvature: the offset runs backwards where it is negative
+  double speed;    // |dP/dt| of the outside
 };
 OffsetPoint offset_point(const Profile&, int span, double t, double wall);
 double offset_height(const Profile&, int span, double t, double wall);
 
 // Where the inside leaves out part of the offset between two pieces.
 struct Trim {
-  Vec2 at;             // (r, z) of the kink
+  Vec2 at;               // (r, z) of the kink
   bool corner = false;   // the part left out holds a corner of the profile
   bool upright = false;  // along a corner of the section, from this height
 };
@@ -33,8 +33,8 @@ RoundInside round_inside(const Form&, double wall, double floor);
 // Radius of a piece at height z, and the place along it.
 struct PiecePoint {
   double r = 0;
-  double t = 0;   // offset pieces
-  Vec2 normal;    // (radial, z), outward, into the clay
+  double t = 0;  // offset pieces
+  Vec2 normal;   // (radial, z), outward, into the clay
 };
 PiecePoint piece_at(const Profile&, const InnerPiece&, double wall, double z);
 const InnerPiece& piece_of(const std::vector<InnerPiece>&, double z);

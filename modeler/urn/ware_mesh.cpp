@@ -33,20 +33,25 @@ void Quadrant::mirror(solid::Mesh& out) const {
   for (std::size_t k = 0; k < 4; ++k) {
     const std::uint32_t* id = ids.data() + k * n;
     for (const solid::Triangle& t : triangles)
-      *to++ = k % 2 == 0 ? solid::Triangle{id[t[0]], id[t[1]], id[t[2]]} : solid::Triangle{id[t[0]], id[t[2]], id[t[1]]};
+      *to++ =
+          k % 2 == 0 ? solid::Triangle{id[t[0]], id[t[1]], id[t[2]]} : solid::Triangle{id[t[0]], id[t[2]], id[t[1]]};
   }
 }
 
 void mesh_ware(const Wall& w, double deviation_mm, solid::Mesh& out) {
   // The sheets of a thin wall must not meet.
   const double deviation = std::min(deviation_mm, 0.2 * w.size().wall);
-  if (w.form().round()) mesh_round_ware(w, deviation, out);
-  else mesh_squared_ware(w, deviation, out);
+  if (w.form().round())
+    mesh_round_ware(w, deviation, out);
+  else
+    mesh_squared_ware(w, deviation, out);
 }
 
 void mesh_form(const Form& form, double deviation_mm, solid::Mesh& out) {
-  if (form.round()) mesh_round_form(form, deviation_mm, out);
-  else mesh_squared_form(form, deviation_mm, out);
+  if (form.round())
+    mesh_round_form(form, deviation_mm, out);
+  else
+    mesh_squared_form(form, deviation_mm, out);
 }
 
 }  // namespace kerfkiln::urn

@@ -1,5 +1,5 @@
-// Whole processes on the demo designs: `kerfkiln figures` (expected under 50 ms) and `kerfkiln packet` (under 1 s, every
-// file synced). The floor is a process that does nothing but print its version.
+// Whole processes on the demo designs: `kerfkiln figures` (expected under 50 ms) and `kerfkiln packet` (under 1 s,
+// every file synced). The floor is a process that does nothing but print its version.
 #include <benchmark/benchmark.h>
 #include <fcntl.h>
 #include <sys/wait.h>
@@ -47,13 +47,16 @@ std::map<std::string, std::vector<double>>& samples() {
 }
 
 void add(const std::string& name, std::vector<std::string> arguments) {
-  benchmark::RegisterBenchmark(name.c_str(), [name, arguments](benchmark::State& state) {
-    for (auto _ : state) {
-      const double ms = run_ms(arguments);
-      state.SetIterationTime(ms / 1e3);
-      samples()[name].push_back(ms);
-    }
-  })->UseManualTime()->Unit(benchmark::kMillisecond);
+  benchmark::RegisterBenchmark(name.c_str(),
+                               [name, arguments](benchmark::State& state) {
+                                 for (auto _ : state) {
+                                   const double ms = run_ms(arguments);
+                                   state.SetIterationTime(ms / 1e3);
+                                   samples()[name].push_back(ms);
+                                 }
+                               })
+      ->UseManualTime()
+      ->Unit(benchmark::kMillisecond);
 }
 
 }  // namespace
@@ -78,7 +81,9 @@ int main(int argc, char** argv) {
   std::printf("whole processes, ms, least (median):\n");
   for (auto& [name, ms] : samples()) {
     std::sort(ms.begin(), ms.end());
-    const char* wanted = name.starts_with("figures") ? ", expected under 50" : name.starts_with("packet") ? ", under 1000" : "";
+    const char* wanted = name.starts_with("figures")  ? ", expected under 50"
+                         : name.starts_with("packet") ? ", under 1000"
+                                                      : "";
     std::printf("  %-32s %7.1f (%.1f)%s\n", name.c_str(), ms.front(), ms[ms.size() / 2], wanted);
   }
   return 0;

@@ -1,6 +1,6 @@
 // The rounded cushion: 600 x 550 x 120, plan corner radius 60, edge radius 25 top and bottom, meshed at 0.05 mm with
-// its volume, against OCCT doing the same (box, fillets, mesh, volume), in one run. Then growth in triangles, layers and
-// outline vertices.
+// its volume, against OCCT doing the same (box, fillets, mesh, volume), in one run. Then growth in triangles, layers
+// and outline vertices.
 #include <benchmark/benchmark.h>
 
 #include <BRepBndLib.hxx>
@@ -103,20 +103,25 @@ BENCHMARK(BM_ours)->ArgName("general")->Arg(0)->Arg(1)->Unit(benchmark::kMicrose
 
 void BM_four_different_sides(benchmark::State& state) {
   const EdgeProfiles top{{edge("ellipse", {60, 40}), edge("round", {20}), edge("chamfer", {30, 15}), {}}, {}};
-  const Form f = *Form::make(plane::rectangle(600, 550, static_cast<double>(state.range(0))), 120, top,
-                             {{}, edge("round", {10})});
+  const Form f =
+      *Form::make(plane::rectangle(600, 550, static_cast<double>(state.range(0))), 120, top, {{}, edge("round", {10})});
   const double levels[] = {0, 50, 90, 120};
   std::size_t triangles = 0;
   for (auto _ : state) triangles = core(*relief(f, levels, static_cast<double>(state.range(1)) / 100)).triangles.size();
   state.counters["triangles"] = static_cast<double>(triangles);
 }
-BENCHMARK(BM_four_different_sides)->ArgNames({"corner_radius", "deviation_100"})->Args({0, 5})->Args({60, 5})->Args({60, 25})->Unit(benchmark::kMillisecond);
+BENCHMARK(BM_four_different_sides)
+    ->ArgNames({"corner_radius", "deviation_100"})
+    ->Args({0, 5})
+    ->Args({60, 5})
+    ->Args({60, 25})
+    ->Unit(benchmark::kMillisecond);
 
 // As a design's figures ask for it.
 void BM_volume_of_four_different_sides(benchmark::State& state) {
   const EdgeProfiles top{{edge("ellipse", {60, 40}), edge("round", {20}), edge("chamfer", {30, 15}), {}}, {}};
-  const Form f = *Form::make(plane::rectangle(600, 550, static_cast<double>(state.range(0))), 120, top,
-                             {{}, edge("round", {10})});
+  const Form f =
+      *Form::make(plane::rectangle(600, 550, static_cast<double>(state.range(0))), 120, top, {{}, edge("round", {10})});
   const double levels[] = {0, 50, 90, 120};
   Volumes v;
   for (auto _ : state) v = volumes(f, levels, {1e-6, false});
@@ -132,9 +137,8 @@ void BM_growth_in_triangles(benchmark::State& state) {
   std::size_t triangles = 0;
   for (auto _ : state) triangles = core(*relief(f, levels, deviation)).triangles.size();
   state.counters["triangles"] = static_cast<double>(triangles);
-  state.counters["time_per_triangle"] =
-      benchmark::Counter(static_cast<double>(triangles), benchmark::Counter::kIsIterationInvariantRate |
-                                                                    benchmark::Counter::kInvert);
+  state.counters["time_per_triangle"] = benchmark::Counter(
+      static_cast<double>(triangles), benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
 }
 BENCHMARK(BM_growth_in_triangles)->ArgName("finer")->Arg(1)->Arg(10)->Arg(100)->Unit(benchmark::kMicrosecond);
 
@@ -195,7 +199,8 @@ int main(int argc, char** argv) {
   const double uniform = median_ms(21, 50, [&] { our_job(false, v); });
   const double uniform_error = std::abs(v / kExactVolume - 1);
   const double general = median_ms(21, 50, [&] { our_job(true, v); });
-  std::printf("rounded cushion, mesh 0.05 mm + volume: OCCT %.1f ms; uniform edges %.3f ms, %.0f times faster (asked 100), "
-              "volume error %.1e; general path %.3f ms, %.0f times faster (asked 20), volume error %.1e\n",
-              peer, uniform, peer / uniform, uniform_error, general, peer / general, std::abs(v / kExactVolume - 1));
+  std::printf(
+      "rounded cushion, mesh 0.05 mm + volume: OCCT %.1f ms; uniform edges %.3f ms, %.0f times faster (asked 100), "
+      "volume error %.1e; general path %.3f ms, %.0f times faster (asked 20), volume error %.1e\n",
+      peer, uniform, peer / uniform, uniform_error, general, peer / general, std::abs(v / kExactVolume - 1));
 }

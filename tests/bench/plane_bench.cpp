@@ -43,7 +43,12 @@ void inset(benchmark::State& state, double distance) {
 void inset_25(benchmark::State& state) { inset(state, 25); }
 void inset_200_past_the_bends(benchmark::State& state) { inset(state, 200); }
 BENCHMARK(inset_25)->Arg(500)->Arg(2000)->Arg(8000)->Unit(benchmark::kMillisecond)->Complexity(benchmark::oNLogN);
-BENCHMARK(inset_200_past_the_bends)->Arg(500)->Arg(2000)->Arg(8000)->Unit(benchmark::kMillisecond)->Complexity(benchmark::oNLogN);
+BENCHMARK(inset_200_past_the_bends)
+    ->Arg(500)
+    ->Arg(2000)
+    ->Arg(8000)
+    ->Unit(benchmark::kMillisecond)
+    ->Complexity(benchmark::oNLogN);
 
 void rounded_rectangle_inset(benchmark::State& state) {
   const plane::Outline o = plane::rectangle(600, 550, 60);
@@ -84,8 +89,9 @@ int main(int argc, char** argv) {
   bench::PeerInset peer;
   const double theirs = least_cpu_ms(3, [&] { peer = bench::skeleton_inset(o, 25); });
   const double ours = least_cpu_ms(30, [&] { benchmark::DoNotOptimize(plane::offset(o, -25)); });
-  std::printf("inset of 2000 vertices by 25 mm: CGAL straight skeleton %.1f ms, kerfkiln %.3f ms, ratio %.0f (target 200)\n",
-              theirs, ours, theirs / ours);
+  std::printf(
+      "inset of 2000 vertices by 25 mm: CGAL straight skeleton %.1f ms, kerfkiln %.3f ms, ratio %.0f (target 200)\n",
+      theirs, ours, theirs / ours);
   std::printf("  area mitred: CGAL %.6f, kerfkiln %.6f mm2 (relative difference %.1e); with arcs %.6f mm2\n", peer.area,
               inset_area(o, 25, plane::Join::mitre), inset_area(o, 25, plane::Join::mitre) / peer.area - 1,
               inset_area(o, 25, plane::Join::round));

@@ -1,10 +1,10 @@
 // Binary STL against a raw write of the same bytes (the physical limit) and against OpenMesh's writer, one thread, new
 // file each time, page cache; the durable replacement of an existing file is reported apart. Prints the ratios.
-#include <OpenMesh/Core/IO/MeshIO.hh>
-#include <OpenMesh/Core/Mesh/TriMesh_ArrayKernelT.hh>
 #include <benchmark/benchmark.h>
 #include <fcntl.h>
 #include <unistd.h>
+#include <OpenMesh/Core/IO/MeshIO.hh>
+#include <OpenMesh/Core/Mesh/TriMesh_ArrayKernelT.hh>
 
 #include <algorithm>
 #include <chrono>
@@ -38,8 +38,8 @@ const solid::Solid& solid_of(std::int64_t triangles) {
   if (found != made.end()) return found->second;
   solid::CheckOptions options;
   options.self_intersection = false;  // true by construction; the check is not what is measured
-  Result<solid::Solid> s = solid::Solid::checked(
-      test::torus(static_cast<std::uint32_t>(triangles / 1000), 500, 150, 40), options);
+  Result<solid::Solid> s =
+      solid::Solid::checked(test::torus(static_cast<std::uint32_t>(triangles / 1000), 500, 150, 40), options);
   if (!s) {
     std::cerr << s.findings()[0].message << "\n";
     std::exit(1);
@@ -106,10 +106,18 @@ void measure(benchmark::State& state, const std::string& name, std::int64_t tria
 
 void add(const std::string& name, std::int64_t triangles, bool fresh, std::function<void(const fs::path&)> work) {
   const std::string full = name + "/" + std::to_string(triangles);
-  benchmark::RegisterBenchmark(full.c_str(), [=](benchmark::State& state) {
-    const fs::path path = folder() / "bench.stl";
-    measure(state, full, triangles, [&] { if (fresh) ::unlink(path.c_str()); }, [&] { work(path); });
-  })->UseManualTime()->Unit(benchmark::kMillisecond);
+  benchmark::RegisterBenchmark(full.c_str(),
+                               [=](benchmark::State& state) {
+                                 const fs::path path = folder() / "bench.stl";
+                                 measure(
+                                     state, full, triangles,
+                                     [&] {
+                                       if (fresh) ::unlink(path.c_str());
+                                     },
+                                     [&] { work(path); });
+                               })
+      ->UseManualTime()
+      ->Unit(benchmark::kMillisecond);
 }
 
 void commit(const solid::Solid& s, const fs::path& path, output::Sync sync) {

@@ -1,5 +1,5 @@
-// The wall of an urn, mesh and volume, against OCCT's profile offset route; meshes of 100 000 triangles against a copy of
-// the same bytes; growth.
+// The wall of an urn, mesh and volume, against OCCT's profile offset route; meshes of 100 000 triangles against a copy
+// of the same bytes; growth.
 #include <benchmark/benchmark.h>
 
 #include <algorithm>
@@ -9,8 +9,8 @@
 #include <ctime>
 
 #include "modeler/urn/measure.hpp"
-#include "modeler/urn/ware_mesh.hpp"
 #include "modeler/urn/wall_round.hpp"
+#include "modeler/urn/ware_mesh.hpp"
 #include "urn_case.hpp"
 
 namespace {
@@ -26,7 +26,9 @@ Form spline_urn() {
   for (int k = 0; k < spans; ++k) {
     const auto blossom = [&](double a, double b, double c) {
       double r[4], z[4];
-      for (int i = 0; i < 4; ++i) r[i] = bench::kControl[static_cast<std::size_t>(k + i)].first, z[i] = bench::kControl[static_cast<std::size_t>(k + i)].second;
+      for (int i = 0; i < 4; ++i)
+        r[i] = bench::kControl[static_cast<std::size_t>(k + i)].first,
+        z[i] = bench::kControl[static_cast<std::size_t>(k + i)].second;
       const double at[3] = {a, b, c};
       for (int level = 1; level <= 3; ++level)
         for (int i = 3; i >= level; --i) {
@@ -52,7 +54,11 @@ Form spline_urn() {
 
 Form squared_urn() {
   Spec s;
-  for (auto [h, a, b, n] : {std::array{0.0, 62.0, 62.0, 2.0}, {90.0, 104.0, 90.0, 3.5}, {180.0, 122.0, 100.0, 5.0}, {250.0, 85.0, 72.0, 4.0}, {300.0, 62.0, 56.0, 3.0}}) {
+  for (auto [h, a, b, n] : {std::array{0.0, 62.0, 62.0, 2.0},
+                            {90.0, 104.0, 90.0, 3.5},
+                            {180.0, 122.0, 100.0, 5.0},
+                            {250.0, 85.0, 72.0, 4.0},
+                            {300.0, 62.0, 56.0, 3.0}}) {
     ProfilePoint p;
     p.height = h, p.half_width = a, p.half_depth = b, p.squareness = n;
     s.profile.push_back(p);
@@ -157,7 +163,8 @@ void compare_with_occt() {
   std::printf("\nurn wall, mesh at 0.05 mm + volume: ours %.4f ms, OCCT %.1f ms: %.0f x (wanted 1000)\n", ours,
               peer.milliseconds, peer.milliseconds / ours);
   std::printf("  triangles %zu, OCCT %zu (%.2f of them, wanted 0.5); deviation measured %.4f mm\n", m.triangles.size(),
-              peer.triangles, static_cast<double>(m.triangles.size()) / static_cast<double>(peer.triangles), measured_deviation(f, m));
+              peer.triangles, static_cast<double>(m.triangles.size()) / static_cast<double>(peer.triangles),
+              measured_deviation(f, m));
   std::printf("  volume error ours %.1e, OCCT %.1e (reference %.6f mm3; wanted 1e-9)\n", clay / bench::kClayVolume - 1,
               peer.volume / bench::kClayVolume - 1, bench::kClayVolume);
 }
@@ -173,8 +180,8 @@ void compare_with_copy(const char* name, const Form& f, double wanted) {
     std::memcpy(to.data(), from.data(), bytes);
     benchmark::DoNotOptimize(to.data());
   });
-  std::printf("%s urn, %zu triangles regenerated: %.3f ms, copy of its %.2f MB %.3f ms: %.1f x (wanted at most %.0f)\n", name,
-              m.triangles.size(), ours, static_cast<double>(bytes) * 1e-6, copy, ours / copy, wanted);
+  std::printf("%s urn, %zu triangles regenerated: %.3f ms, copy of its %.2f MB %.3f ms: %.1f x (wanted at most %.0f)\n",
+              name, m.triangles.size(), ours, static_cast<double>(bytes) * 1e-6, copy, ours / copy, wanted);
 }
 
 }  // namespace

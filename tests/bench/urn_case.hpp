@@ -1,4 +1,5 @@
-// The urn both sides build: a clamped cubic B-spline of 12 control points (r, z) mm with even knots, height 300, wall 6.
+// The urn both sides build: a clamped cubic B-spline of 12 control points (r, z) mm with even knots, height 300,
+// wall 6.
 #pragma once
 #include <array>
 #include <cstddef>
@@ -8,8 +9,18 @@
 namespace kerfkiln::bench {
 
 inline constexpr double kWall = 6, kHeight = 300;
-inline constexpr std::array<std::pair<double, double>, 12> kControl{{{60, 0}, {62, 10}, {80, 40}, {105, 85}, {120, 135}, {122, 180},
-                                                                     {110, 220}, {85, 250}, {62, 268}, {55, 280}, {58, 292}, {62, 300}}};
+inline constexpr std::array<std::pair<double, double>, 12> kControl{{{60, 0},
+                                                                     {62, 10},
+                                                                     {80, 40},
+                                                                     {105, 85},
+                                                                     {120, 135},
+                                                                     {122, 180},
+                                                                     {110, 220},
+                                                                     {85, 250},
+                                                                     {62, 268},
+                                                                     {55, 280},
+                                                                     {58, 292},
+                                                                     {62, 300}}};
 // By 1-D quadrature in another program, the same for 1 ... 32 panels of 16 points a span (pi Int r^2 dz, Pappus).
 inline constexpr double kClayVolume = 1202190.880618;
 

@@ -34,13 +34,15 @@ Handle(Geom_BSplineCurve) profile() {
     poles(i + 1) = gp_Pnt(kControl[static_cast<std::size_t>(i)].first, 0, kControl[static_cast<std::size_t>(i)].second);
   TColStd_Array1OfReal knots(1, spans + 1);
   TColStd_Array1OfInteger times(1, spans + 1);
-  for (int i = 0; i <= spans; ++i) knots(i + 1) = static_cast<double>(i) / spans, times(i + 1) = i == 0 || i == spans ? 4 : 1;
+  for (int i = 0; i <= spans; ++i)
+    knots(i + 1) = static_cast<double>(i) / spans, times(i + 1) = i == 0 || i == spans ? 4 : 1;
   return new Geom_BSplineCurve(poles, knots, times, 3);
 }
 
 TopoDS_Shape wall(double t0, double t1) {
   Handle(Geom_Curve) inner = new Geom_TrimmedCurve(new Geom_OffsetCurve(profile(), kWall, gp_Dir(0, 1, 0)), t0, t1);
-  const gp_Pnt q0 = inner->Value(t0), q1 = inner->Value(t1), o(0, 0, 0), foot(60, 0, 0), lip(62, 0, kHeight), floor(0, 0, kWall);
+  const gp_Pnt q0 = inner->Value(t0), q1 = inner->Value(t1), o(0, 0, 0), foot(60, 0, 0), lip(62, 0, kHeight),
+               floor(0, 0, kWall);
   BRepBuilderAPI_MakeWire w(BRepBuilderAPI_MakeEdge(o, foot), BRepBuilderAPI_MakeEdge(profile()),
                             BRepBuilderAPI_MakeEdge(lip, q1), BRepBuilderAPI_MakeEdge(inner));
   w.Add(BRepBuilderAPI_MakeEdge(q0, floor));

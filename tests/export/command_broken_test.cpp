@@ -1,5 +1,5 @@
-// Every broken design of the corpus through the program itself: the finding is named, the exit code says "the design has
-// errors", and neither a packet nor a part of one is left behind.
+// Every broken design of the corpus through the program itself: the finding is named, the exit code says "the design
+// has errors", and neither a packet nor a part of one is left behind.
 #include <fstream>
 #include <nlohmann/json.hpp>
 

@@ -23,7 +23,8 @@ class Command : public ::testing::Test {
   void SetUp() override {
     for (const char* kind : {"cushion", "urn"})
       write_file(t.path / (std::string(kind) + ".json"), kerfkiln({"starter", kind}).out);
-    write_file(t.path / "bad.json", "{ \"kerfkiln\": 1, \"pieces\": [ { \"name\": \"seat\", \"kind\": \"cushoin\" } ] }");
+    write_file(t.path / "bad.json",
+               "{ \"kerfkiln\": 1, \"pieces\": [ { \"name\": \"seat\", \"kind\": \"cushoin\" } ] }");
     write_file(t.path / "syntax.json", "{ \"kerfkiln\": 1, ");
   }
   std::string file(const std::string& name) const { return (t.path / name).string(); }
@@ -44,8 +45,16 @@ TEST_F(Command, VersionAndHelp) {
 
 TEST_F(Command, UsageErrorsAreTwo) {
   const std::vector<std::vector<std::string>> wrong = {
-      {}, {"chekc", file("urn.json")}, {"check"}, {"check", file("urn.json"), "more"}, {"figures", "--jsno", "x"},
-      {"packet", file("urn.json")}, {"packet", "--out", file("p")}, {"starter"}, {"starter", "lamp"}, {"schema", "x"},
+      {},
+      {"chekc", file("urn.json")},
+      {"check"},
+      {"check", file("urn.json"), "more"},
+      {"figures", "--jsno", "x"},
+      {"packet", file("urn.json")},
+      {"packet", "--out", file("p")},
+      {"starter"},
+      {"starter", "lamp"},
+      {"schema", "x"},
       {"packet", file("urn.json"), "--out", file("p"), "--paper", "A5"},
       {"packet", file("urn.json"), "--out", file("p"), "--deviation", "0.05 kg"},
       {"packet", file("urn.json"), "--out", file("p"), "--deviation", "thin"},
@@ -139,8 +148,8 @@ TEST_F(Command, PacketRefusals) {
 }
 
 TEST_F(Command, StandardOutputThatFailsIsThree) {
-  for (const std::vector<std::string>& arguments :
-       std::vector<std::vector<std::string>>{{"--version"}, {"schema"}, {"starter", "urn"}, {"figures", file("urn.json")}}) {
+  for (const std::vector<std::string>& arguments : std::vector<std::vector<std::string>>{
+           {"--version"}, {"schema"}, {"starter", "urn"}, {"figures", file("urn.json")}}) {
     SCOPED_TRACE(arguments[0]);
     const Ran r = kerfkiln(arguments, "/dev/full");
     EXPECT_EQ(r.code, 3) << arguments[0];
@@ -169,7 +178,8 @@ TEST_F(Command, SizeLimitIsThreeAndLeavesNothing) {
     ::setrlimit(RLIMIT_FSIZE, &limit);
     const int null = ::open("/dev/null", O_WRONLY);
     ::dup2(null, 1), ::dup2(null, 2);
-    ::execl(kProgram.c_str(), kProgram.c_str(), "packet", file("urn.json").c_str(), "--out", file("p").c_str(), nullptr);
+    ::execl(kProgram.c_str(), kProgram.c_str(), "packet", file("urn.json").c_str(), "--out", file("p").c_str(),
+            nullptr);
     ::_exit(127);
   }
   int status = 0;

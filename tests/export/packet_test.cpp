@@ -79,10 +79,9 @@ TEST_F(Packet, HoldsEverythingAndEachReaderAgrees) {
   for (const auto& [path, bytes] : snapshot(out))
     if (bytes != "/") found.push_back(path);
   EXPECT_EQ(found, r->files);
-  for (const char* wanted :
-       {"job-sheet.pdf", "design.json", "figures.json", "packet.json", "seat/solids/core.stl",
-        "seat/solids/layer-1.stl", "back/solids/layer-2.stl", "seat/parts/plan.dxf", "seat/parts/plan.svg",
-        "back/parts/gauge-front.pdf"})
+  for (const char* wanted : {"job-sheet.pdf", "design.json", "figures.json", "packet.json", "seat/solids/core.stl",
+                             "seat/solids/layer-1.stl", "back/solids/layer-2.stl", "seat/parts/plan.dxf",
+                             "seat/parts/plan.svg", "back/parts/gauge-front.pdf"})
     EXPECT_TRUE(std::find(found.begin(), found.end(), wanted) != found.end()) << wanted;
   EXPECT_EQ(read_file(out / "design.json"), job().text);
   int solids = 0, drawings = 0, documents = 0, pictures = 0;
@@ -91,7 +90,10 @@ TEST_F(Packet, HoldsEverythingAndEachReaderAgrees) {
     if (path.extension() == ".stl") {
       const Admesh a = admesh(path);
       EXPECT_TRUE(a.clean()) << file << a.text;
-      EXPECT_NEAR(a.volume / prism_volume(64, 200, file.ends_with("core.stl") ? 90 : file.ends_with("1.stl") ? 40 : 50),
+      EXPECT_NEAR(a.volume / prism_volume(64, 200,
+                                          file.ends_with("core.stl") ? 90
+                                          : file.ends_with("1.stl")  ? 40
+                                                                     : 50),
                   1, 1e-5);
       ++solids;
     } else if (path.extension() == ".dxf") {
@@ -216,10 +218,23 @@ TEST_F(Packet, CancelAtEveryStepLeavesNothing) {
 }
 
 TEST_F(Packet, BrokenSolidsNeverLeave) {
-  const struct { solid::Mesh mesh; int components; std::string code; } cases[] = {
-      {[] { auto m = prism(8, 10, 5); m.triangles.pop_back(); return m; }(), 1, "solid.open"},
-      {[] { auto m = prism(8, 10, 5); for (auto& f : m.triangles) std::swap(f[0], f[1]); return m; }(), 1,
-       "solid.inward"},
+  const struct {
+    solid::Mesh mesh;
+    int components;
+    std::string code;
+  } cases[] = {
+      {[] {
+         auto m = prism(8, 10, 5);
+         m.triangles.pop_back();
+         return m;
+       }(),
+       1, "solid.open"},
+      {[] {
+         auto m = prism(8, 10, 5);
+         for (auto& f : m.triangles) std::swap(f[0], f[1]);
+         return m;
+       }(),
+       1, "solid.inward"},
       {prism(8, 10, 5), 2, "solid.components"},
       {joined(prism(8, 10, 5), prism(8, 10, 5, {5, 0, 1})), 2, "solid.crossing"},
   };
@@ -309,8 +324,8 @@ TEST_F(Packet, PaperReachesTheTemplates) {
 TEST_F(Packet, OddNamesStayInsideAndDistinct) {
   Job j = job();
   j.products.clear();
-  const std::vector<std::string> odd = {"../x", "a/b", "ünï", "", std::string(300, 'n'), "Seat", "seat", "packet.json",
-                                        "con", ".", "\xFF"};
+  const std::vector<std::string> odd = {"../x",        "a/b", "ünï", "",    std::string(300, 'n'), "Seat", "seat",
+                                        "packet.json", "con", ".",   "\xFF"};
   for (const std::string& name : odd) {
     product::Product p = piece(name);
     p.parts.clear();
@@ -322,16 +337,16 @@ TEST_F(Packet, OddNamesStayInsideAndDistinct) {
   EXPECT_EQ(std::count_if(r->files.begin(), r->files.end(), [](const auto& f) { return f.ends_with(".stl"); }),
             static_cast<std::ptrdiff_t>(3 * odd.size()));
   EXPECT_EQ(std::distance(fs::directory_iterator(t.path), fs::directory_iterator()), 1);
-  for (const char* folder : {"x", "a-b", "ünï", "cushion", "Seat", "seat-2", "packet.json-2", "_con", "cushion-2",
-                             "cushion-3"})
+  for (const char* folder :
+       {"x", "a-b", "ünï", "cushion", "Seat", "seat-2", "packet.json-2", "_con", "cushion-2", "cushion-3"})
     EXPECT_TRUE(fs::is_directory(out / folder)) << folder;
 }
 
 TEST_F(Packet, UnwritablePlaces) {
   write_file(t.path / "file", "x");
   const auto before = snapshot(t.path);
-  for (const fs::path& bad : {t.path / "file", t.path / "file" / "under", fs::path("/proc/kerfkiln"),
-                              t.path / std::string(300, 'n')}) {
+  for (const fs::path& bad :
+       {t.path / "file", t.path / "file" / "under", fs::path("/proc/kerfkiln"), t.path / std::string(300, 'n')}) {
     const auto r = write_packet(job(), bad, {});
     EXPECT_EQ(code_of(r), "file.unwritable") << bad;
   }

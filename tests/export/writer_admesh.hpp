@@ -21,7 +21,8 @@ inline Admesh admesh(const fs::path& path) {
   a.text = r.out + r.err;
   const auto number = [&](const char* label) {
     std::smatch m;
-    if (std::regex_search(a.text, m, std::regex(std::string(label) + R"(\s*:\s*([-+0-9.eE]+))"))) return std::stod(m[1]);
+    if (std::regex_search(a.text, m, std::regex(std::string(label) + R"(\s*:\s*([-+0-9.eE]+))")))
+      return std::stod(m[1]);
     a.faults.push_back(std::string("no line ") + label);
     return -1.0;
   };

@@ -124,7 +124,8 @@ TEST(Dxf, OneLayerForEachMeaning) {
 
 TEST(Dxf, TextInAnyLanguageReadsBack) {
   Sketch s;
-  const std::vector<std::string> words = {"Sitz für Körper Ø 12 ±0,5 mm", "座面 型紙", "50 % + 100 %% ^ \\ {x}", "plain"};
+  const std::vector<std::string> words = {"Sitz für Körper Ø 12 ±0,5 mm", "座面 型紙", "50 % + 100 %% ^ \\ {x}",
+                                          "plain"};
   for (const std::string& w : words) s.labels.push_back({{0, 0}, w, 3.5, product::Anchor::right, 0.5});
   const std::string bytes = dxf_bytes(s, {});
   for (const char c : bytes) ASSERT_LT(static_cast<unsigned char>(c), 0x80);

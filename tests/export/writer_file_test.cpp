@@ -32,7 +32,11 @@ TEST(SafeName, MakesOthersSafe) {
   EXPECT_EQ(safe_name("-rf", "p"), "rf");
   EXPECT_EQ(safe_name("trailing. .", "p"), "trailing");
   EXPECT_EQ(safe_name("two\nlines\x1b[31m", "p"), "two-lines-31m");
-  EXPECT_EQ(safe_name("a\xE2\x80\xAE" "fdp", "p"), "a-fdp") << "a direction override hides the true extension";
+  EXPECT_EQ(safe_name("a\xE2\x80\xAE"
+                      "fdp",
+                      "p"),
+            "a-fdp")
+      << "a direction override hides the true extension";
   EXPECT_EQ(safe_name("\xFF\xFE", "p"), "p");
   EXPECT_EQ(safe_name("\xC0\xAE\xC0\xAE/x", "p"), "x") << "overlong dots";
   EXPECT_EQ(safe_name("con", "p"), "_con");
@@ -97,7 +101,10 @@ TEST(WholeFile, FailuresAreNamedAndLeaveNothing) {
   write_file(t.path / "file", "x");
   fs::create_directory(t.path / "folder");
   const auto before = snapshot(t.path);
-  const struct { fs::path path; std::string says; } cases[] = {
+  const struct {
+    fs::path path;
+    std::string says;
+  } cases[] = {
       {t.path / "missing" / "a", "No such file or directory"},
       {t.path / "file" / "a", "Not a directory"},
       {t.path / "folder", "Is a directory"},
@@ -188,8 +195,10 @@ TEST(StagedFolder, SwapsInOneStepAndRemovesTheOld) {
     write_file(s->folder() / "sub" / "a", content);
     ASSERT_TRUE(s->swap_in([](const fs::path&) { return Findings{}; }).empty());
   }
-  EXPECT_EQ(snapshot(t.path), (std::map<std::string, std::string>{{"deep", "/"}, {"deep/er", "/"},
-                                                                  {"deep/er/packet", "/"}, {"deep/er/packet/sub", "/"},
+  EXPECT_EQ(snapshot(t.path), (std::map<std::string, std::string>{{"deep", "/"},
+                                                                  {"deep/er", "/"},
+                                                                  {"deep/er/packet", "/"},
+                                                                  {"deep/er/packet/sub", "/"},
                                                                   {"deep/er/packet/sub/a", "two"}}));
 }
 

@@ -85,7 +85,11 @@ TEST_F(StlFile, NormalsAreUnitAndTrueAlsoOnSlivers) {
 
 TEST_F(StlFile, AdmeshFindsNothingToMend) {
   const double pi = std::numbers::pi;
-  const struct { solid::Mesh mesh; int parts; double volume, relative; } cases[] = {
+  const struct {
+    solid::Mesh mesh;
+    int parts;
+    double volume, relative;
+  } cases[] = {
       {prism(6, 100, 40), 1, prism_volume(6, 100, 40), 1e-6},
       {prism(397, 300, 120, {1000, -2000, 30}), 1, prism_volume(397, 300, 120), 1e-5},
       // Chords stay inside: the volume falls short by up to 2/3 (pi/n)^2 for each of the two directions.

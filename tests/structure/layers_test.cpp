@@ -48,9 +48,9 @@ std::vector<Include> read_includes() {
 // Each layer with the layers it may include; transitive use is spelled out, so that the picture stays readable.
 const std::map<std::string, std::set<std::string>>& permitted() {
   static const std::map<std::string, std::set<std::string>> table = [] {
-    const std::vector<std::string> ladder = {"modeler/base",     "modeler/numeric", "modeler/plane", "modeler/surface",
-                                             "modeler/solid",    "modeler/flatten", "modeler/material",
-                                             "modeler/product",  "modeler/quantity"};
+    const std::vector<std::string> ladder = {"modeler/base",     "modeler/numeric", "modeler/plane",
+                                             "modeler/surface",  "modeler/solid",   "modeler/flatten",
+                                             "modeler/material", "modeler/product", "modeler/quantity"};
     std::map<std::string, std::set<std::string>> t;
     std::set<std::string> below;
     for (const auto& layer : ladder) {

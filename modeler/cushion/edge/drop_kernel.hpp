@@ -11,8 +11,8 @@ namespace kerfkiln::cushion {
 
 struct DropKernel {
   DropFamily family = DropFamily::straight;
-  double a = 0, b = 0;                // b = 0: square
-  const DropCurve* curve = nullptr;   // kept alive by the profile
+  double a = 0, b = 0;               // b = 0: square
+  const DropCurve* curve = nullptr;  // kept alive by the profile
 
   DropKernel() = default;
   explicit DropKernel(const EdgeProfile& p) : a(p.inset), b(p.curve ? p.drop : 0), curve(p.curve.get()) {

@@ -23,10 +23,10 @@ enum class DropFamily { other, straight, quarter_ellipse };
 class DropCurve {
  public:
   virtual ~DropCurve() = default;
-  virtual std::string_view shape() const = 0;       // curves of equal shape, a and b are the same curve
-  virtual double drop(double d) const = 0;          // 0 <= d <= a
-  virtual double slope(double d) const = 0;         // d drop / d inset, <= 0, may be -infinity at the ends
-  virtual double inset(double t) const = 0;         // inverse, 0 <= t <= b
+  virtual std::string_view shape() const = 0;  // curves of equal shape, a and b are the same curve
+  virtual double drop(double d) const = 0;     // 0 <= d <= a
+  virtual double slope(double d) const = 0;    // d drop / d inset, <= 0, may be -infinity at the ends
+  virtual double inset(double t) const = 0;    // inverse, 0 <= t <= b
   virtual DropFamily family() const { return DropFamily::other; }
   // Primitives that vanish at 0: of drop(d), d * drop(d), d^2 * drop(d) and drop(d)^2, d * drop(d)^2.
   struct Moments {
@@ -35,9 +35,9 @@ class DropCurve {
   virtual Moments moments(double d) const = 0;
   // 0 <= u <= 1 along the curve from (0, b) to (a, 0), smooth and without crowding: where quadrature and sampling walk.
   virtual Vec2 point(double u) const = 0;
-  virtual double parameter(double d) const = 0;     // inverse of point(u).x
-  virtual double length() const = 0;                // of the curve
-  virtual double distance(Vec2 p) const = 0;        // from a point of the profile plane to the curve
+  virtual double parameter(double d) const = 0;  // inverse of point(u).x
+  virtual double length() const = 0;             // of the curve
+  virtual double distance(Vec2 p) const = 0;     // from a point of the profile plane to the curve
   // Pieces of equal parameter such that chords stay within `deviation_mm` of the curve; >= 1.
   virtual int pieces(double deviation_mm) const = 0;
   // The curve as an open path of lines and arcs within `deviation_mm` (exact for lines and circles); the bulge of the
@@ -68,9 +68,9 @@ struct EdgeLength {
 };
 
 struct EdgeType {
-  std::string_view id;     // as in the design file: "round"
-  std::string_view label;  // a maker's words
-  std::string_view help;   // one sentence
+  std::string_view id;                  // as in the design file: "round"
+  std::string_view label;               // a maker's words
+  std::string_view help;                // one sentence
   std::span<const EdgeLength> lengths;  // in the order of the design file; empty: the bare word
   // Lengths (mm, as many as `lengths` and within its ranges) and the nominal height of the form. The profile of a
   // given height; square where both inset and drop come out as zero.

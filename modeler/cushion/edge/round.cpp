@@ -8,9 +8,8 @@ constexpr EdgeLength kLengths[] = {
      kLargestSizeMm, 20}};
 }
 
-const EdgeType kRoundEdge{"round", "Round", "A quarter circle from the side face to the flat.", kLengths,
-                          [](std::span<const double> x, double) {
-                            return x[0] > 0 ? quarter_ellipse(x[0], x[0]) : EdgeProfile{};
-                          }};
+const EdgeType kRoundEdge{
+    "round", "Round", "A quarter circle from the side face to the flat.", kLengths,
+    [](std::span<const double> x, double) { return x[0] > 0 ? quarter_ellipse(x[0], x[0]) : EdgeProfile{}; }};
 
 }  // namespace kerfkiln::cushion

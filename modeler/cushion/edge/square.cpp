@@ -2,7 +2,9 @@
 
 namespace kerfkiln::cushion {
 
-const EdgeType kSquareEdge{"square", "Square", "The side face meets the flat at a right angle.", {},
-                           [](std::span<const double>, double) { return EdgeProfile{}; }};
+const EdgeType kSquareEdge{
+    "square", "Square", "The side face meets the flat at a right angle.", {}, [](std::span<const double>, double) {
+      return EdgeProfile{};
+    }};
 
 }  // namespace kerfkiln::cushion

@@ -38,8 +38,9 @@ Result<EdgeProfile> edge_profile(std::string_view type, std::span<const double> 
     const EdgeLength& l = t->lengths[i];
     if (lengths[i] >= l.low_mm && lengths[i] <= l.high_mm) continue;
     findings.push_back({Severity::error, "length.range", std::string(l.key),
-                        std::string(l.label) + " of the edge is " + shortest_number(lengths[i]) + " mm; permitted are " +
-                            shortest_number(l.low_mm) + " to " + shortest_number(l.high_mm) + " mm",
+                        std::string(l.label) + " of the edge is " + shortest_number(lengths[i]) +
+                            " mm; permitted are " + shortest_number(l.low_mm) + " to " + shortest_number(l.high_mm) +
+                            " mm",
                         "choose a value in this range"});
   }
   if (!findings.empty()) return findings;

@@ -12,7 +12,8 @@ constexpr Index kNone = UINT32_MAX;
 // Directed edges of the kept triangles, bucketed by their first vertex: all that adjacency is needed for.
 class Edges {
  public:
-  Edges(std::span<const Triangle> triangles, const std::vector<Index>& kept, std::size_t points) : start_(points + 1, 0) {
+  Edges(std::span<const Triangle> triangles, const std::vector<Index>& kept, std::size_t points)
+      : start_(points + 1, 0) {
     for (Index t : kept)
       for (Index v : triangles[t]) ++start_[v + 1];
     std::partial_sum(start_.begin(), start_.end(), start_.begin());

@@ -13,12 +13,13 @@ namespace {
 
 constexpr std::uint32_t kNone = UINT32_MAX;
 struct FaceInfo {
-  int depth = -1;                                      // odd: inside the region
+  int depth = -1;                                          // odd: inside the region
   std::array<std::uint32_t, 3> seen{kNone, kNone, kNone};  // corners when it was found good
 };
 using Kernel = CGAL::Exact_predicates_inexact_constructions_kernel;
 using Vb = CGAL::Triangulation_vertex_base_with_info_2<std::uint32_t, Kernel>;
-using Fb = CGAL::Constrained_triangulation_face_base_2<Kernel, CGAL::Triangulation_face_base_with_info_2<FaceInfo, Kernel>>;
+using Fb =
+    CGAL::Constrained_triangulation_face_base_2<Kernel, CGAL::Triangulation_face_base_with_info_2<FaceInfo, Kernel>>;
 using Tds = CGAL::Triangulation_data_structure_2<Vb, Fb>;
 // Crossing constraints make new vertices, by which they are noticed.
 using Cdt = CGAL::Constrained_Delaunay_triangulation_2<Kernel, Tds, CGAL::Exact_predicates_tag>;

@@ -15,8 +15,8 @@ namespace kerfkiln::solid {
 struct FillRequest {
   // Closed loops of distinct vertices of `points`, the region on their left. Loops may share vertices, not cross.
   std::vector<std::vector<std::uint32_t>> loops;
-  std::vector<Vec2> seeds;   // wished for inside; those closer than `spacing` to another vertex are left out
-  double spacing = 0.02;     // smallest distance of an added vertex from others, mm
+  std::vector<Vec2> seeds;       // wished for inside; those closer than `spacing` to another vertex are left out
+  double spacing = 0.02;         // smallest distance of an added vertex from others, mm
   std::size_t most = 4'000'000;  // triangles
   // Called once for each added vertex in order: its index will be that of the call plus points.size() at the start.
   // Returns the position to use, such as one rounded to float.

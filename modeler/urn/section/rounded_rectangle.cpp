@@ -1,4 +1,5 @@
-// Half sides a, b with corner radius r: half a flat, an arc, half a flat in each quadrant, exactly. a = b = r is a circle.
+// Half sides a, b with corner radius r: half a flat, an arc, half a flat in each quadrant, exactly. a = b = r is a
+// circle.
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -65,28 +66,32 @@ const SectionType& rounded_rectangle_section() {
       .largest_shape = [](double a, double b) { return std::min(a, b); },
       .default_shape = [](double a, double b) { return std::min(a, b); },
       .is_round = [](const SectionSize& z) { return z.half_width == z.half_depth && z.shape == z.half_width; },
-      .area = [](const SectionSize& z) {
-        return 4 * z.half_width * z.half_depth - (4 - std::numbers::pi) * z.shape * z.shape;
-      },
-      .perimeter = [](const SectionSize& z) {
-        return 4 * (z.half_width + z.half_depth) - (8 - 2 * std::numbers::pi) * z.shape;
-      },
-      .point = [](const SectionSize& z, int piece, double v) {
-        return combine(z, piece, v, piece == 1 ? unit_turn(v) : Vec2{});
-      },
+      .area =
+          [](const SectionSize& z) {
+            return 4 * z.half_width * z.half_depth - (4 - std::numbers::pi) * z.shape * z.shape;
+          },
+      .perimeter =
+          [](const SectionSize& z) { return 4 * (z.half_width + z.half_depth) - (8 - 2 * std::numbers::pi) * z.shape; },
+      .point = [](const SectionSize& z, int piece,
+                  double v) { return combine(z, piece, v, piece == 1 ? unit_turn(v) : Vec2{}); },
       .jet = jet,
-      .place = [](int piece, double v) {
-        const Vec2 turn = piece == 1 ? unit_turn(v) : Vec2{};
-        return SectionPlace{piece, v, turn.x, turn.y, 0, 0};
-      },
-      .point_at = [](const SectionSize& z, const SectionPlace& q) { return combine(z, q.piece, q.v, {q.c, q.s}); },
-      .slopes_at = [](const SectionSize& z, const SectionSize& r, const SectionPlace& q) {
-        SectionJet j;
-        j.p = combine(z, q.piece, q.v, {q.c, q.s});
-        j.p_t = combine(r, q.piece, q.v, {q.c, q.s});
-        j.p_v = along(z, q.piece, {q.c, q.s});
-        return j;
-      },
+      .place =
+          [](int piece, double v) {
+            const Vec2 turn = piece == 1 ? unit_turn(v) : Vec2{};
+            return SectionPlace{piece, v, turn.x, turn.y, 0, 0};
+          },
+      .point_at =
+          [](const SectionSize& z, const SectionPlace& q) {
+            return combine(z, q.piece, q.v, {q.c, q.s});
+          },
+      .slopes_at =
+          [](const SectionSize& z, const SectionSize& r, const SectionPlace& q) {
+            SectionJet j;
+            j.p = combine(z, q.piece, q.v, {q.c, q.s});
+            j.p_t = combine(r, q.piece, q.v, {q.c, q.s});
+            j.p_v = along(z, q.piece, {q.c, q.s});
+            return j;
+          },
       .rule = [](int, int points) { return gauss_rule(points); },
       .places = places,
   };

@@ -61,8 +61,7 @@ UnitJet unit_jet(double n, const Turn& q) {
   const double c2 = c == 0 ? (n == 2 ? 1 : 0) : ca / c, s2 = s == 0 ? (n == 2 ? 1 : 0) : sb / s;
   const double d_a = a + b - (n - 1) * (c2 * s * s + s2 * c * c);
   const double l_n = power_log(a, q.c_log) + power_log(b, q.s_log);
-  const double l_nn =
-      power_log(a, q.c_log) * (a == 0 ? 0 : q.c_log) + power_log(b, q.s_log) * (b == 0 ? 0 : q.s_log);
+  const double l_nn = power_log(a, q.c_log) * (a == 0 ? 0 : q.c_log) + power_log(b, q.s_log) * (b == 0 ? 0 : q.s_log);
   const double d_n = power_log(ca, q.c_log) * s - power_log(s == 0 ? 0 : sb, q.s_log) * c;
   const double g_a = d / l, g_aa = d_a / l + n * d * d / (l * l);
   const double g_n = l_log / (n * n) - l_n / (n * l);
@@ -119,8 +118,8 @@ SectionJet jet(const SectionSize& z, const SectionSize& r, const SectionSize& r2
   along(b, r.half_depth, r2.half_depth, r.shape, r2.shape, u.p.y, u.p_n.y, u.p_nn.y, j.p_t.y, j.p_tt.y);
   j.p_v = kQuarter * Vec2{a * u.p_a.x, b * u.p_a.y};
   j.p_vv = kQuarter * kQuarter * Vec2{a * u.p_aa.x, b * u.p_aa.y};
-  j.p_tv = kQuarter * Vec2{r.half_width * u.p_a.x + a * u.p_an.x * r.shape,
-                           r.half_depth * u.p_a.y + b * u.p_an.y * r.shape};
+  j.p_tv =
+      kQuarter * Vec2{r.half_width * u.p_a.x + a * u.p_an.x * r.shape, r.half_depth * u.p_a.y + b * u.p_an.y * r.shape};
   return j;
 }
 

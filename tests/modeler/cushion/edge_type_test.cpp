@@ -84,8 +84,7 @@ TEST(EdgeType, MomentsAgreeWithIndependentIntegration) {
     for (double to : {0.03 * p.inset, 0.4 * p.inset, p.inset}) {
       const DropCurve::Moments m = p.curve->moments(to);
       const auto integral = [&](int power, int square) {
-        return rule.integrate(
-            [&](double d) { return std::pow(d, power) * std::pow(p.drop_at(d), square); }, 0.0, to);
+        return rule.integrate([&](double d) { return std::pow(d, power) * std::pow(p.drop_at(d), square); }, 0.0, to);
       };
       const double scale = p.drop * p.inset;
       EXPECT_NEAR(m.m0, integral(0, 1), 1e-10 * scale);

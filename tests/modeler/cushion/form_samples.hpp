@@ -28,11 +28,16 @@ inline plane::Outline ell(double w, double d, double across, double along, doubl
   o.sides = {"front", "right", "inner front", "inner right", "back", "left"};
   const double b = -std::tan(std::numbers::pi / 8);
   if (r > 0)
-    o.outer = {{{0, 0}, 0, 0}, {{w, 0}, 0, 1}, {{w, along}, 0, 2}, {{across + r, along}, b, -1},
-               {{across, along + r}, 0, 3}, {{across, d}, 0, 4}, {{0, d}, 0, 5}};
-  else
-    o.outer = {{{0, 0}, 0, 0}, {{w, 0}, 0, 1}, {{w, along}, 0, 2}, {{across, along}, 0, 3}, {{across, d}, 0, 4},
+    o.outer = {{{0, 0}, 0, 0},
+               {{w, 0}, 0, 1},
+               {{w, along}, 0, 2},
+               {{across + r, along}, b, -1},
+               {{across, along + r}, 0, 3},
+               {{across, d}, 0, 4},
                {{0, d}, 0, 5}};
+  else
+    o.outer = {{{0, 0}, 0, 0},          {{w, 0}, 0, 1},      {{w, along}, 0, 2},
+               {{across, along}, 0, 3}, {{across, d}, 0, 4}, {{0, d}, 0, 5}};
   return o;
 }
 
@@ -59,11 +64,16 @@ struct RandomForm {
 inline EdgeProfile random_edge(Dice& dice, double height, double room) {
   const double a = dice.between(2, room), b = dice.between(2, height * 0.45);
   switch (dice.below(5)) {
-    case 0: return {};
-    case 1: return edge("round", {std::min(a, height * 0.45)}, height);
-    case 2: return edge("ellipse", {a, b}, height);
-    case 3: return edge("chamfer", {a, b}, height);
-    default: return edge("bullnose", {}, height);
+    case 0:
+      return {};
+    case 1:
+      return edge("round", {std::min(a, height * 0.45)}, height);
+    case 2:
+      return edge("ellipse", {a, b}, height);
+    case 3:
+      return edge("chamfer", {a, b}, height);
+    default:
+      return edge("bullnose", {}, height);
   }
 }
 
@@ -73,10 +83,16 @@ inline RandomForm random_form(std::uint64_t seed) {
   f.height = dice.between(30, 160);
   const double w = dice.between(150, 700), d = dice.between(150, 700);
   switch (dice.below(4)) {
-    case 0: f.outline = plane::rectangle(w, d, 0); break;
-    case 1: f.outline = plane::rectangle(w, d, dice.between(5, std::min(w, d) / 2)); break;
-    case 2: f.outline = ell(w, d, w * dice.between(0.3, 0.6), d * dice.between(0.3, 0.6),
-                            dice.below(2) == 0 ? 0.0 : dice.between(5, 30)); break;
+    case 0:
+      f.outline = plane::rectangle(w, d, 0);
+      break;
+    case 1:
+      f.outline = plane::rectangle(w, d, dice.between(5, std::min(w, d) / 2));
+      break;
+    case 2:
+      f.outline = ell(w, d, w * dice.between(0.3, 0.6), d * dice.between(0.3, 0.6),
+                      dice.below(2) == 0 ? 0.0 : dice.between(5, 30));
+      break;
     default:
       f.outline = plane::rectangle(w, d, dice.between(5, 40));
       f.outline.sides.push_back("hole");

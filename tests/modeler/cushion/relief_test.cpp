@@ -13,9 +13,9 @@
 #include <Bnd_Box.hxx>
 #include <GProp_GProps.hxx>
 #include <TopExp_Explorer.hxx>
+#include <TopTools_MapOfShape.hxx>
 #include <TopoDS.hxx>
 #include <TopoDS_Edge.hxx>
-#include <TopTools_MapOfShape.hxx>
 
 #include <cmath>
 
@@ -60,7 +60,8 @@ std::vector<Case> cases() {
       {"four different sides", plane::rectangle(400, 300, 30), 100, mixed, all(edge("round", {10}))},
       {"four different sides, sharp", plane::rectangle(400, 300, 0), 100, mixed, all(edge("round", {10}))},
       {"L with sharp inner corner", ell(400, 300, 160, 140, 0), 90, all(edge("round", {30})), {}},
-      {"L with round inner corner", ell(400, 300, 160, 140, 25), 90, all(edge("round", {30})), all(edge("chamfer", {5, 5}))},
+      {"L with round inner corner", ell(400, 300, 160, 140, 25), 90, all(edge("round", {30})),
+       all(edge("chamfer", {5, 5}))},
       {"hole through", holed, 90, all(edge("round", {20})), all(edge("round", {10}))},
       {"roof past the middle", plane::rectangle(200, 320, 0), 100, all(edge("chamfer", {200, 60})), {}},
   };
@@ -165,7 +166,8 @@ TopoDS_Shape filleted(double w, double d, double h, double corner, double r, dou
     if (height_of(e.Current()) > h / 2 && seen.Add(e.Current())) vertical.Add(corner, TopoDS::Edge(e.Current()));
   s = vertical.Shape();
   if (hole > 0)
-    s = BRepAlgoAPI_Cut(s, BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(w / 2, d / 2, -1), gp_Dir(0, 0, 1)), hole, h + 2).Shape())
+    s = BRepAlgoAPI_Cut(
+            s, BRepPrimAPI_MakeCylinder(gp_Ax2(gp_Pnt(w / 2, d / 2, -1), gp_Dir(0, 0, 1)), hole, h + 2).Shape())
             .Shape();
   BRepFilletAPI_MakeFillet rims(s);
   seen.Clear();

@@ -22,7 +22,9 @@ double length(const Loop& open) {
 }
 
 CurveFunction ellipse(double a, double b) {
-  return [=](double t) -> CurvePoint { return {{a * std::cos(t), b * std::sin(t)}, {-a * std::sin(t), b * std::cos(t)}}; };
+  return [=](double t) -> CurvePoint {
+    return {{a * std::cos(t), b * std::sin(t)}, {-a * std::sin(t), b * std::cos(t)}};
+  };
 }
 
 // Largest distance of the chain from the ellipse, along the ellipse's own normal to first order: |F| / |grad F|.

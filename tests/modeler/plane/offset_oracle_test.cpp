@@ -41,7 +41,8 @@ double area_of(const ArcPolygon& p) {
     const Vec2 b{CGAL::to_double(c->target().x()), CGAL::to_double(c->target().y())};
     double bulge = 0;
     if (c->is_circular()) {
-      const Vec2 centre{CGAL::to_double(c->supporting_circle().center().x()), CGAL::to_double(c->supporting_circle().center().y())};
+      const Vec2 centre{CGAL::to_double(c->supporting_circle().center().x()),
+                        CGAL::to_double(c->supporting_circle().center().y())};
       const double sweep = std::abs(std::atan2(cross(a - centre, b - centre), dot(a - centre, b - centre)));
       bulge = std::tan(sweep / 4) * (c->orientation() == CGAL::COUNTERCLOCKWISE ? 1 : -1);
     }

@@ -37,9 +37,7 @@ Outline polygon(std::initializer_list<Vec2> points) {
   return o;
 }
 
-Loop circle(Vec2 c, double r) {
-  return {{{c.x + r, c.y}, 1, 0}, {{c.x - r, c.y}, 1, 0}};
-}
+Loop circle(Vec2 c, double r) { return {{{c.x + r, c.y}, 1, 0}, {{c.x - r, c.y}, 1, 0}}; }
 
 // G06, G07: 500 x 450 r 40 has A 223626.5; +25: L 1988.407, A 271373.2; -25: L 1674.248, A 179806.9.
 TEST(Offset, ReferenceRoundedRectangle) {
@@ -55,7 +53,9 @@ TEST(Offset, ReferenceRoundedRectangle) {
 
 // Steiner: outward area of a convex outline is A + P d + pi d^2, its perimeter P + 2 pi d.
 TEST(Offset, SteinerOutward) {
-  const Outline shapes[] = {rectangle(300, 200, 0), rectangle(300, 200, 30), polygon({{0, 0}, {100, 10}, {60, 90}}),
+  const Outline shapes[] = {rectangle(300, 200, 0),
+                            rectangle(300, 200, 30),
+                            polygon({{0, 0}, {100, 10}, {60, 90}}),
                             {circle({5, 5}, 40), {}, {}}};
   for (const Outline& o : shapes) {
     for (const double d : {0.1, 7., 250.}) {
@@ -96,7 +96,8 @@ TEST(Offset, ReentrantCornersTurnRound) {
     EXPECT_NEAR(total_area(must(el, -d, Join::mitre)), mitred, 1e-9) << d;
   }
   EXPECT_EQ(must(el, -30)[0].outer.size(), 7u);
-  // Past the half width of the legs only the elbow is left: points of the square 50 < x, y farther than d from (100, 100).
+  // Past the half width of the legs only the elbow is left: points of the square 50 < x, y farther than d from (100,
+  // 100).
   EXPECT_NEAR(total_area(must(el, -50)), 2500 - pi / 4 * 2500, 1e-5);
   EXPECT_TRUE(must(el, -60).empty());  // beyond 200 - 100 sqrt 2 = 58.58
 }
@@ -125,7 +126,18 @@ TEST(Offset, CarriesSides) {
 
 // Two squares of 100 joined by a neck 40 wide: beyond 20 mm the inset is two squares with a rounded bay each.
 TEST(Offset, DumbBellSplits) {
-  const Outline bell = polygon({{0, 0}, {100, 0}, {100, 30}, {200, 30}, {200, 0}, {300, 0}, {300, 100}, {200, 100}, {200, 70}, {100, 70}, {100, 100}, {0, 100}});
+  const Outline bell = polygon({{0, 0},
+                                {100, 0},
+                                {100, 30},
+                                {200, 30},
+                                {200, 0},
+                                {300, 0},
+                                {300, 100},
+                                {200, 100},
+                                {200, 70},
+                                {100, 70},
+                                {100, 100},
+                                {0, 100}});
   EXPECT_EQ(must(bell, -19).size(), 1u);
   EXPECT_EQ(must(bell, -21).size(), 2u);
   const auto exact = must(bell, -20);
@@ -257,7 +269,8 @@ TEST(Offset, AreaFallsByThePerimeter) {
     };
     if (count(less) != count(at) || count(more) != count(at) || at.empty()) continue;
     ++checked;
-    EXPECT_NEAR((total_area(more) - total_area(less)) / (2 * h) / total_perimeter(at), 1, 1e-5) << "seed " << seed << ' ' << d;
+    EXPECT_NEAR((total_area(more) - total_area(less)) / (2 * h) / total_perimeter(at), 1, 1e-5)
+        << "seed " << seed << ' ' << d;
   }
   EXPECT_GT(checked, 200);
 }
@@ -316,7 +329,8 @@ TEST(Offset, StaircasesOnAGrid) {
     const double d = 0.5 * (static_cast<int>(random() % 41) - 20);
     const auto parts = must(o, d), beside = must(o, d + 1e-4);
     // Strips of no width at d are left out there, and of length up to 120 beside it.
-    EXPECT_NEAR(total_area(beside), total_area(parts) + 1e-4 * total_perimeter(parts), 0.03) << "seed " << seed << ' ' << d;
+    EXPECT_NEAR(total_area(beside), total_area(parts) + 1e-4 * total_perimeter(parts), 0.03)
+        << "seed " << seed << ' ' << d;
     for (const Outline& part : parts)
       for (const Vertex& v : part.outer) EXPECT_NEAR(nearest(o, v.at).distance, std::abs(d), 2e-6) << "seed " << seed;
   }

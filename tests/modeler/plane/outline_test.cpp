@@ -161,9 +161,7 @@ TEST(Segment, PartsAddUp) {
 // Containment against the distance from the centre of a ring, and the winding number of a flattened copy.
 TEST(Contains, RingWithAHole) {
   const double b = std::tan(pi / 8);
-  const auto circle = [&](double r) {
-    return Loop{{{r, 0}, b, 0}, {{0, r}, b, 0}, {{-r, 0}, b, 0}, {{0, -r}, b, 0}};
-  };
+  const auto circle = [&](double r) { return Loop{{{r, 0}, b, 0}, {{0, r}, b, 0}, {{-r, 0}, b, 0}, {{0, -r}, b, 0}}; };
   Outline ring{circle(50), {reversed(circle(20))}, {}};
   std::mt19937 random(7);
   std::uniform_real_distribution<double> u(-60, 60);
@@ -227,7 +225,8 @@ TEST(Nearest, NoSampleIsNearer) {
 
 // Corner arcs: an exact square with equal radii is the rectangle; unequal radii take (1 - pi / 4) r^2 each.
 TEST(Rounded, SquareWithUnequalRadii) {
-  const std::vector<Corner> corners{{{0, 0}, 10, 0, 0}, {{100, 0}, 20, 0, 1}, {{100, 100}, 0, 0, 2}, {{0, 100}, 50, 0, 3}};
+  const std::vector<Corner> corners{
+      {{0, 0}, 10, 0, 0}, {{100, 0}, 20, 0, 1}, {{100, 100}, 0, 0, 2}, {{0, 100}, 50, 0, 3}};
   const auto loop = rounded(corners);
   ASSERT_TRUE(loop);
   EXPECT_NEAR(area(*loop), 10000 - (1 - pi / 4) * (100 + 400 + 2500), 1e-9);
@@ -239,7 +238,8 @@ TEST(Rounded, SquareWithUnequalRadii) {
 }
 
 TEST(Rounded, CornersBetweenArcsAreTangentAndExact) {
-  const std::vector<Corner> corners{{{0, 0}, 12, -0.15, 0}, {{200, 0}, 18, 0.2, 1}, {{190, 160}, 25, 0, 2}, {{-10, 150}, 9, 0.3, 3}};
+  const std::vector<Corner> corners{
+      {{0, 0}, 12, -0.15, 0}, {{200, 0}, 18, 0.2, 1}, {{190, 160}, 25, 0, 2}, {{-10, 150}, 9, 0.3, 3}};
   const auto loop = rounded(corners);
   ASSERT_TRUE(loop);
   ASSERT_EQ(loop->size(), 8u);

@@ -46,7 +46,8 @@ inline Outline random_outline(std::mt19937& random) {
   return out;
 }
 
-// A tangent-continuous outline whose radii of curvature are all at least least_radius: a star with generous corner arcs.
+// A tangent-continuous outline whose radii of curvature are all at least least_radius: a star with generous corner
+// arcs.
 inline Outline smooth_outline(std::mt19937& random, double least_radius) {
   std::uniform_real_distribution<double> u(0, 1);
   while (true) {

@@ -150,7 +150,8 @@ TEST(CheckOutline, RandomOutlinesAndTheirOffsetsAreSimple) {
       const auto moved_outline = offset(o, d);
       ASSERT_TRUE(moved_outline);
       for (const Outline& part : *moved_outline)
-        for (const Finding& f : check_outline(part)) EXPECT_EQ(f.code, "outline.short") << seed << ' ' << d << ' ' << f.message;
+        for (const Finding& f : check_outline(part))
+          EXPECT_EQ(f.code, "outline.short") << seed << ' ' << d << ' ' << f.message;
     }
   }
 }

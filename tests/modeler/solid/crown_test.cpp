@@ -29,11 +29,14 @@ solid::Mesh crown(int n, bool closed) {
         const double x = kA * (static_cast<double>(i) / n - 0.5), y = kB * (static_cast<double>(j) / n - 0.5);
         m.points.push_back({x, y, sheet == 0 ? height(x, y) : 0});
       }
-  const auto id = [n](int sheet, int i, int j) { return static_cast<std::uint32_t>((sheet * (n + 1) + j) * (n + 1) + i); };
+  const auto id = [n](int sheet, int i, int j) {
+    return static_cast<std::uint32_t>((sheet * (n + 1) + j) * (n + 1) + i);
+  };
   for (int sheet = 0; sheet < (closed ? 2 : 1); ++sheet)
     for (int j = 0; j < n; ++j)
       for (int i = 0; i < n; ++i) {
-        const std::uint32_t a = id(sheet, i, j), b = id(sheet, i + 1, j), c = id(sheet, i + 1, j + 1), d = id(sheet, i, j + 1);
+        const std::uint32_t a = id(sheet, i, j), b = id(sheet, i + 1, j), c = id(sheet, i + 1, j + 1),
+                            d = id(sheet, i, j + 1);
         if (sheet == 0) {
           m.triangles.push_back({a, b, c});
           m.triangles.push_back({a, c, d});
@@ -49,14 +52,13 @@ TEST(DoubleCrown, VolumeG05) {
   // The rim has height zero, so the two sheets enclose the crown without walls.
   const double exact = 4.0 / 9 * kH * kA * kB;
   EXPECT_NEAR(exact * 1e-6, 2.50, 0.005);
-  const double coarse = std::abs(solid::volume(crown(100, true)) - exact), fine = std::abs(solid::volume(crown(200, true)) - exact);
+  const double coarse = std::abs(solid::volume(crown(100, true)) - exact),
+               fine = std::abs(solid::volume(crown(200, true)) - exact);
   EXPECT_LT(fine / exact, 1e-4);
   EXPECT_NEAR(coarse / fine, 4, 0.1);  // second order in the step
 }
 
-TEST(DoubleCrown, AreaG05) {
-  EXPECT_NEAR((solid::area(crown(200, false)) / (kA * kB) - 1) * 100, 0.790, 0.001);
-}
+TEST(DoubleCrown, AreaG05) { EXPECT_NEAR((solid::area(crown(200, false)) / (kA * kB) - 1) * 100, 0.790, 0.001); }
 
 TEST(DoubleCrown, CurvatureAtTheCentreG05) {
   const int n = 200;

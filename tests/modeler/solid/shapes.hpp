@@ -27,7 +27,8 @@ inline Mesh torus_mesh(double R, double r, std::uint32_t n, std::uint32_t m) {
     }
   for (std::uint32_t i = 0; i < n; ++i)
     for (std::uint32_t j = 0; j < m; ++j) {
-      const std::uint32_t a = i * m + j, b = (i + 1) % n * m + j, c = (i + 1) % n * m + (j + 1) % m, d = i * m + (j + 1) % m;
+      const std::uint32_t a = i * m + j, b = (i + 1) % n * m + j, c = (i + 1) % n * m + (j + 1) % m,
+                          d = i * m + (j + 1) % m;
       mesh.triangles.push_back({a, b, c});
       mesh.triangles.push_back({a, c, d});
     }

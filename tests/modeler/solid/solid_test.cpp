@@ -120,7 +120,8 @@ TEST(Solid, NamesEachFault) {
 
   // A horn torus runs through itself; two boxes that overlap cross.
   EXPECT_EQ(code_of(torus_mesh(20, 30, 40, 40)), "solid.crossing");
-  EXPECT_EQ(code_of(together(box_mesh({0, 0, 0}, {10, 10, 10}), box_mesh({5, 5, 5}, {20, 20, 20})), {.components = 2}), "solid.crossing");
+  EXPECT_EQ(code_of(together(box_mesh({0, 0, 0}, {10, 10, 10}), box_mesh({5, 5, 5}, {20, 20, 20})), {.components = 2}),
+            "solid.crossing");
   EXPECT_EQ(code_of(torus_mesh(20, 30, 40, 40), {.self_intersection = false}), "");
 }
 

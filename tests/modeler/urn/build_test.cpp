@@ -96,7 +96,8 @@ TEST(UrnBuild, EveryFigureSaysWhereItComesFrom) {
     EXPECT_FALSE(f.from.empty()) << f.key;
     EXPECT_FALSE(f.label.empty()) << f.key;
     EXPECT_TRUE(std::isfinite(f.value)) << f.key;
-    EXPECT_EQ(std::count_if(p.figures.begin(), p.figures.end(), [&](const auto& g) { return g.key == f.key; }), 1) << f.key;
+    EXPECT_EQ(std::count_if(p.figures.begin(), p.figures.end(), [&](const auto& g) { return g.key == f.key; }), 1)
+        << f.key;
   }
 }
 

@@ -14,7 +14,9 @@ namespace {
 
 using test::form_of, test::kPi, test::polyline, test::squared;
 
-void near(double got, double want, double relative = 1e-12) { EXPECT_NEAR(got / want, 1, relative) << got << " " << want; }
+void near(double got, double want, double relative = 1e-12) {
+  EXPECT_NEAR(got / want, 1, relative) << got << " " << want;
+}
 
 // GE-09: frustum and its centroid.
 TEST(Form, Frustum) {

@@ -40,7 +40,8 @@ TEST(ReferenceUrn, VolumesAndAreas) {
   EXPECT_NEAR(in.side_area, 113017.9, 0.05);
   EXPECT_NEAR(out.centroid_z, 116.40, 5e-3);
   EXPECT_NEAR(in.centroid_z + 10, 120.38, 5e-3);
-  for (auto [z, cm3] : {std::pair{190.0, 3416.54}, {200.0, 3579.667}, {210.0, 3700.69}, {220.0, 3785.90}, {230.0, 3844.75}})
+  for (auto [z, cm3] :
+       {std::pair{190.0, 3416.54}, {200.0, 3579.667}, {210.0, 3700.69}, {220.0, 3785.90}, {230.0, 3844.75}})
     EXPECT_NEAR(measure_outside(cavity(z)).volume / 1000, cm3, 6e-3) << z;
   EXPECT_NEAR(measure_outside(cavity(182.632)).volume / kCubicInch, 200, 1e-3);
 }
@@ -58,7 +59,8 @@ TEST(ReferenceUrn, Stands) {
 
 // The same outside with our own wall: the clay is what lies between, and every cut of the capacity adds up.
 TEST(Measure, LevelsAddUp) {
-  for (const Spec& s : {polyline({{0, 70}, {120, 95}, {190, 85}, {225, 50}, {245, 50}}), test::squared_vase(), test::grown_box()}) {
+  for (const Spec& s :
+       {polyline({{0, 70}, {120, 95}, {190, 85}, {225, 50}, {245, 50}}), test::squared_vase(), test::grown_box()}) {
     const Wall w = wall_of(s, 6, 8, 9, 3);
     const WareMeasure m = measure_ware(w, 12);
     EXPECT_NEAR(m.fill_level, w.lip() - 12, 1e-12);

@@ -62,13 +62,18 @@ struct Example {
   double wall;
 };
 std::vector<Example> examples() {
-  return {{"vase", test::vase(), 7},
-          {"corners", polyline({{0, 70}, {120, 95}, {190, 85}, {225, 50}, {245, 50}}), 6},
-          {"squared vase", test::squared_vase(), 6},
-          {"grown box", test::grown_box(), 6},
-          {"mitred", squared("superellipse", {{0, 62, 62, 2}, {120, 98, 78, 5}, {190, 96, 76, 5, true}, {230, 60, 52, 4, true}, {245, 60, 52, 4}}), 6},
-          {"sharp box", squared("rounded rectangle", {{0, 62, 62, 3}, {120, 98, 78, 3}, {200, 80, 66, 0}, {240, 60, 60, 0}}), 6},
-          {"rhombus", squared("superellipse", {{0, 62, 62, 1.4}, {120, 98, 78, 1.2}, {240, 60, 60, 1}}), 6}};
+  return {
+      {"vase", test::vase(), 7},
+      {"corners", polyline({{0, 70}, {120, 95}, {190, 85}, {225, 50}, {245, 50}}), 6},
+      {"squared vase", test::squared_vase(), 6},
+      {"grown box", test::grown_box(), 6},
+      {"mitred",
+       squared("superellipse",
+               {{0, 62, 62, 2}, {120, 98, 78, 5}, {190, 96, 76, 5, true}, {230, 60, 52, 4, true}, {245, 60, 52, 4}}),
+       6},
+      {"sharp box",
+       squared("rounded rectangle", {{0, 62, 62, 3}, {120, 98, 78, 3}, {200, 80, 66, 0}, {240, 60, 60, 0}}), 6},
+      {"rhombus", squared("superellipse", {{0, 62, 62, 1.4}, {120, 98, 78, 1.2}, {240, 60, 60, 1}}), 6}};
 }
 
 TEST(WareMesh, IsAClosedSolidNearTheSurface) {

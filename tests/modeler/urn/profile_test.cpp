@@ -4,8 +4,8 @@
 
 #include <gtest/gtest.h>
 
-#include <algorithm>
 #include <math.h>  // pchip.hpp of Boost 1.74 wants ::isnan
+#include <algorithm>
 
 #include <boost/math/interpolators/pchip.hpp>
 #include <cmath>
@@ -120,7 +120,8 @@ TEST(Form, RefusesACurveThatFoldsOrCrossesTheAxis) {
   }
   const Result<Form> r = Form::make(folding);
   ASSERT_FALSE(r.has_value());
-  EXPECT_TRUE(std::any_of(r.findings().begin(), r.findings().end(), [](const Finding& f) { return f.code == "profile.folds"; }));
+  EXPECT_TRUE(std::any_of(r.findings().begin(), r.findings().end(),
+                          [](const Finding& f) { return f.code == "profile.folds"; }));
   Spec thin;
   for (auto [h, a] : {std::pair{0.0, 100.0}, {60.0, 4.0}, {140.0, 4.0}, {200.0, 100.0}}) {
     ProfilePoint p;
@@ -129,7 +130,8 @@ TEST(Form, RefusesACurveThatFoldsOrCrossesTheAxis) {
   }
   const Result<Form> t = Form::make(thin);
   ASSERT_FALSE(t.has_value());
-  EXPECT_TRUE(std::any_of(t.findings().begin(), t.findings().end(), [](const Finding& f) { return f.code == "profile.axis"; }));
+  EXPECT_TRUE(
+      std::any_of(t.findings().begin(), t.findings().end(), [](const Finding& f) { return f.code == "profile.axis"; }));
 }
 
 }  // namespace

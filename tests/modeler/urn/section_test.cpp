@@ -16,8 +16,15 @@ const SectionType& rounded() { return *find_section("rounded rectangle"); }
 
 // GE-01: A/4ab = Gamma(1+1/n)^2/Gamma(1+2/n), table of reference section 2.3.
 TEST(Section, SuperellipseAreaByGamma) {
-  for (auto [n, ratio] : {std::pair{1.0, 0.5}, {2.0, 0.785398}, {2.5, 0.845234}, {3.0, 0.883319}, {4.0, 0.927037},
-                          {5.0, 0.950150}, {6.0, 0.963811}, {8.0, 0.978461}, {10.0, 0.985732}})
+  for (auto [n, ratio] : {std::pair{1.0, 0.5},
+                          {2.0, 0.785398},
+                          {2.5, 0.845234},
+                          {3.0, 0.883319},
+                          {4.0, 0.927037},
+                          {5.0, 0.950150},
+                          {6.0, 0.963811},
+                          {8.0, 0.978461},
+                          {10.0, 0.985732}})
     EXPECT_NEAR(superellipse().area({80, 60, n}) / (4 * 80 * 60), ratio, 5e-7) << n;
   const double g = std::tgamma(1 + 1 / 2.5);
   EXPECT_NEAR(superellipse().area({80, 60, 2.5}), 4 * 80 * 60 * g * g / std::tgamma(1 + 2 / 2.5), 1e-9);
@@ -75,7 +82,9 @@ TEST(SectionTable, JetsAreTheDerivativesOfThePoint) {
           const auto at = [&](double t, double w) { return type->point(moved(c, t), piece, v + w); };
           const SectionJet j = type->jet(c.size, c.rate, c.rate2, piece, v);
           const double h = 1e-4, k = 1e-4;
-          const auto near = [&](Vec2 a, Vec2 b, double scale) { EXPECT_LT(norm(a - b), scale) << type->id << " " << v; };
+          const auto near = [&](Vec2 a, Vec2 b, double scale) {
+            EXPECT_LT(norm(a - b), scale) << type->id << " " << v;
+          };
           near(j.p, at(0, 0), 1e-12);
           const SectionPlace place = type->place(piece, v);
           const SectionJet slopes = type->slopes_at(c.size, c.rate, place);

@@ -35,8 +35,10 @@ inline Spec squared(const char* section, std::initializer_list<SquarePoint> poin
   for (const SquarePoint& p : points) {
     ProfilePoint q;
     q.height = p.height, q.half_width = p.a, q.half_depth = p.b, q.corner = p.corner;
-    if (s.section == "superellipse") q.squareness = p.shape;
-    else q.corner_radius = p.shape;
+    if (s.section == "superellipse")
+      q.squareness = p.shape;
+    else
+      q.corner_radius = p.shape;
     s.profile.push_back(q);
   }
   return s;
@@ -57,7 +59,8 @@ inline Spec vase() {
   return s;
 }
 inline Spec squared_vase() {
-  return squared("superellipse", {{0, 62, 62, 2}, {120, 98, 78, 4}, {200, 80, 66, 4}, {230, 60, 52, 3, true}, {245, 58, 50, 2.5}});
+  return squared("superellipse",
+                 {{0, 62, 62, 2}, {120, 98, 78, 4}, {200, 80, 66, 4}, {230, 60, 52, 3, true}, {245, 58, 50, 2.5}});
 }
 inline Spec grown_box() {
   return squared("rounded rectangle", {{0, 62, 62, 62}, {120, 98, 78, 20}, {200, 80, 66, 12}, {240, 60, 60, 20}});

@@ -49,7 +49,8 @@ TEST(Shrinkage, ChainOf260Millimetres_SH03) {
 
 TEST(Shrinkage, EachGenerationOfPlasterMultiplies) {
   const auto three = shrinkage_chain(body(0.03, 0.09), model(0), plaster(0.002), 3);
-  EXPECT_NEAR(three.state("cavity").over_fired.girth / three.state("model").over_fired.girth, 1.002 * 1.002 * 1.002, 1e-12);
+  EXPECT_NEAR(three.state("cavity").over_fired.girth / three.state("model").over_fired.girth, 1.002 * 1.002 * 1.002,
+              1e-12);
   const auto none = shrinkage_chain(body(0.03, 0.09), model(0), plaster(0.002), 0);
   EXPECT_EQ(none.state("cavity").over_fired.girth, none.state("model").over_fired.girth);
 }

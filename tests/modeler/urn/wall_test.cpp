@@ -100,13 +100,16 @@ TEST(Wall, PrismsAreInsetSections) {
   const SectionType& s = *find_section("superellipse");
   const double steiner = s.area({80, 60, 4}) - 6 * s.perimeter({80, 60, 4}) + kPi * 36;
   EXPECT_NEAR(capacity("superellipse", 80, 60, 4, 6) / steiner, 1, 1e-9);
-  EXPECT_NEAR(capacity("superellipse", 80, 60, 2, 6) / (s.area({80, 60, 2}) - 6 * s.perimeter({80, 60, 2}) + kPi * 36), 1, 1e-9);
+  EXPECT_NEAR(capacity("superellipse", 80, 60, 2, 6) / (s.area({80, 60, 2}) - 6 * s.perimeter({80, 60, 2}) + kPi * 36),
+              1, 1e-9);
 }
 
 // A four-sided pyramid frustum leaning out: four planes moved by the wall; trimmed at its corners all the way up.
 TEST(Wall, PyramidIsMovedPlanes) {
   const Wall w = wall_of(squared("rounded rectangle", {{0, 50, 40, 0}, {100, 90, 70, 0}}), 6, 8);
-  const auto half = [&](double b0, double b1, double z) { return b0 + (b1 - b0) * z / 100 - 6 * std::hypot(100, b1 - b0) / 100; };
+  const auto half = [&](double b0, double b1, double z) {
+    return b0 + (b1 - b0) * z / 100 - 6 * std::hypot(100, b1 - b0) / 100;
+  };
   for (double z : {8.0, 45.0, 99.0}) {
     EXPECT_NEAR(w.inner_reach(0, z), half(50, 90, z), 1e-10);
     EXPECT_NEAR(w.inner_reach(kPi / 2, z), half(40, 70, z), 1e-10);
