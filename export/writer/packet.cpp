@@ -88,8 +88,9 @@ std::vector<std::string> notes(const JobInfo& info, const product::Product& piec
   return {name, joined(title.make), joined(title.state), "UNITS MM | full size | check the bar before cutting"};
 }
 
+// shared: solids and pictures, for whichever thread is free; sheets: for the caller's thread alone.
 struct Tasks {
-  std::vector<Task> solids, sheets;
+  std::vector<Task> shared, sheets;
 };
 
 void add_documents(Tasks& tasks, Names& names, const Job& job, const product::Product* piece, const std::string& folder,
@@ -108,7 +109,7 @@ void add_pictures(Tasks& tasks, Names& names, const product::Product& piece, con
   for (const auto& [mode, stem] :
        {std::pair{PictureMode::solid, "picture"}, {PictureMode::exploded, "picture-apart"}}) {
     if (!has_picture(piece, mode)) continue;
-    tasks.sheets.push_back({folder + names.take(stem, "picture") + ".png", piece.name + ": picture",
+    tasks.shared.push_back({folder + names.take(stem, "picture") + ".png", piece.name + ": picture",
                             [&piece, mode = mode](const fs::path& path) -> Findings {
                               PictureOptions options;
                               options.wide = 560;
@@ -128,7 +129,7 @@ void add_piece(Tasks& tasks, const Job& job, const product::Product& piece, cons
   Names solids, parts;
   for (const product::Shape& shape : piece.shapes) {
     const std::string title = piece.name + " " + shape.id;
-    tasks.solids.push_back({folder + "solids/" + solids.take(shape.id, "solid") + ".stl",
+    tasks.shared.push_back({folder + "solids/" + solids.take(shape.id, "solid") + ".stl",
                             piece.name + ": " + shape.label,
                             [&shape, title, deviation = options.deviation_mm](const fs::path& path) {
                               return write_shape(shape, title, deviation, path);
@@ -150,13 +151,13 @@ void add_piece(Tasks& tasks, const Job& job, const product::Product& piece, cons
   }
 }
 
-// Runs the tasks: solids on two threads, drawings on the caller's only (fonts and their caches are per thread). Entries
-// and findings come back in the order of the tasks, whoever was first.
+// Runs the tasks: shared ones on two threads, drawings on the caller's only (fonts and their caches are per thread).
+// Entries and findings come back in the order of the tasks, whoever was first.
 class Runner {
  public:
   Runner(Tasks tasks, fs::path folder, const std::function<bool(double, const std::string&)>& progress)
       : tasks_(std::move(tasks)), folder_(std::move(folder)), progress_(progress) {
-    solid_results_.resize(tasks_.solids.size());
+    shared_results_.resize(tasks_.shared.size());
     sheet_results_.resize(tasks_.sheets.size());
   }
 
@@ -164,10 +165,10 @@ class Runner {
     std::exception_ptr fault;
     {
       std::jthread second;
-      if (tasks_.solids.size() > 1 || !tasks_.sheets.empty())
+      if (tasks_.shared.size() > 1 || !tasks_.sheets.empty())
         second = std::jthread([this, &fault] {
           try {
-            while (next_solid([](const Task&) { return true; })) {
+            while (next_shared([](const Task&) { return true; })) {
             }
           } catch (...) {
             fault = std::current_exception();
@@ -177,7 +178,7 @@ class Runner {
       try {
         for (std::size_t i = 0; i < tasks_.sheets.size() && ask(tasks_.sheets[i]); ++i)
           carry_out(tasks_.sheets[i], sheet_results_[i]);
-        while (next_solid([this](const Task& t) { return ask(t); })) {
+        while (next_shared([this](const Task& t) { return ask(t); })) {
         }
       } catch (...) {
         stop_ = true;  // the second thread ends after its present solid; the exception goes on when it has been joined
@@ -188,7 +189,7 @@ class Runner {
     if (cancelled_) return error("packet.cancelled", "Writing was cancelled", "Nothing was left behind; start again.");
     std::vector<ManifestFile> entries;
     Findings findings;
-    for (std::vector<Outcome>* results : {&solid_results_, &sheet_results_})
+    for (std::vector<Outcome>* results : {&shared_results_, &sheet_results_})
       for (Outcome& o : *results) {
         append(findings, std::move(o.findings));
         entries.push_back(std::move(o.entry));
@@ -204,16 +205,16 @@ class Runner {
   };
 
   template <class Permit>
-  bool next_solid(Permit permit) {
+  bool next_shared(Permit permit) {
     if (stop_) return false;
     const std::size_t i = next_++;
-    if (i >= tasks_.solids.size() || !permit(tasks_.solids[i])) return false;
-    carry_out(tasks_.solids[i], solid_results_[i]);
+    if (i >= tasks_.shared.size() || !permit(tasks_.shared[i])) return false;
+    carry_out(tasks_.shared[i], shared_results_[i]);
     return true;
   }
   bool ask(const Task& task) {
     if (stop_) return false;
-    const auto total = static_cast<double>(tasks_.solids.size() + tasks_.sheets.size());
+    const auto total = static_cast<double>(tasks_.shared.size() + tasks_.sheets.size());
     if (progress_ && !progress_(done_ / total, task.what)) cancelled_ = stop_ = true;
     return !stop_;
   }
@@ -233,7 +234,7 @@ class Runner {
   Tasks tasks_;
   fs::path folder_;
   const std::function<bool(double, const std::string&)>& progress_;
-  std::vector<Outcome> solid_results_, sheet_results_;
+  std::vector<Outcome> shared_results_, sheet_results_;
   std::atomic<std::size_t> next_ = 0;
   std::atomic<int> done_ = 0;
   std::atomic<bool> stop_ = false, cancelled_ = false;
@@ -301,7 +302,7 @@ Findings check_errors(const Job& job) {
 }
 
 Findings make_folders(const fs::path& root, const Tasks& tasks) {
-  for (const std::vector<Task>* list : {&tasks.solids, &tasks.sheets})
+  for (const std::vector<Task>* list : {&tasks.shared, &tasks.sheets})
     for (const Task& t : *list) {
       std::error_code failed;
       fs::create_directories((root / t.file).parent_path(), failed);
