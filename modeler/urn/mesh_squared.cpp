@@ -197,12 +197,16 @@ class SquaredMesh {
     std::vector<double> open(planned.rbegin(), planned.rend());
     out.push_back(open.back());
     open.pop_back();
+    std::vector<Vec3> from, to;
+    looks_at(out.back(), at, from);
     while (!open.empty()) {
       const double a = out.back(), b = open.back();
-      const bool near = b - a < 1e-4 * (planned.back() - planned.front()) || fits(a, b, at, middle);
+      looks_at(b, at, to);
+      const bool near = b - a < 1e-4 * (planned.back() - planned.front()) || fits(a, from, b, to, at, middle);
       if (near) {
         out.push_back(b);
         open.pop_back();
+        from.swap(to);
       } else {
         open.push_back(0.5 * (a + b));
       }
@@ -210,22 +214,42 @@ class SquaredMesh {
     return out;
   }
 
-  template <class At, class Middle>
-  bool fits(double a, double b, At&& at, Middle&& middle) const {
-    // The axes, where a section may be sharp, and a few places between.
+  // Calls look(i) for the axes, where a section may be sharp, and a few places between.
+  template <class Look>
+  void each_look(Look&& look) const {
     const std::size_t last = places_.size() - 2, stride = std::max<std::size_t>(1, last / 5);
-    for (std::size_t i = 0; i <= last; i = i == last ? last + 1 : std::min(last, i + stride)) {
-      const Vec3 p = at(i, a), q = at(i, b), chord = q - p;
+    for (std::size_t i = 0; i <= last; i = i == last ? last + 1 : std::min(last, i + stride)) look(i);
+  }
+  // The surface at a station: each looked-at place and its neighbour.
+  template <class At>
+  void looks_at(double t, At&& at, std::vector<Vec3>& points) const {
+    points.clear();
+    each_look([&](std::size_t i) {
+      points.push_back(at(i, t));
+      points.push_back(at(i + 1, t));
+    });
+  }
+
+  template <class At, class Middle>
+  bool fits(double a, const std::vector<Vec3>& from, double b, const std::vector<Vec3>& to, At&& at,
+            Middle&& middle) const {
+    bool all = true;
+    std::size_t k = 0;
+    each_look([&](std::size_t i) {
+      const Vec3 p = from[k], r = from[k + 1], q = to[k], s = to[k + 1], chord = q - p;
+      k += 2;
+      if (!all) return;
       // Off the middle, where an S-shape would cross its chord.
-      if (norm(cross(chord, at(i, a + 0.4 * (b - a)) - p)) > (1 - kColumnShare) * deviation_ * norm(chord))
-        return false;
+      if (norm(cross(chord, at(i, a + 0.4 * (b - a)) - p)) > (1 - kColumnShare) * deviation_ * norm(chord)) {
+        all = false;
+        return;
+      }
       // The middle of the diagonal that band() takes.
-      const Vec3 r = at(i + 1, a), s = at(i + 1, b);
       const Vec3 on = norm(p - s) <= norm(r - q) ? 0.5 * (p + s) : 0.5 * (r + q);
       const Vec3 n = cross(s - p, q - r);
-      if (dot(n, n) > 0 && std::abs(dot(middle(i, 0.5 * (a + b)) - on, n)) > 0.9 * deviation_ * norm(n)) return false;
-    }
-    return true;
+      all = !(dot(n, n) > 0 && std::abs(dot(middle(i, 0.5 * (a + b)) - on, n)) > 0.9 * deviation_ * norm(n));
+    });
+    return all;
   }
 
   // Halfway between two places, on the piece of the second.

@@ -1,6 +1,8 @@
 #include "modeler/urn/ware_mesh.hpp"
 
 #include <algorithm>
+#include <memory>
+#include <numeric>
 
 #include "modeler/urn/grid.hpp"
 
@@ -9,10 +11,13 @@ namespace kerfkiln::urn {
 void Quadrant::mirror(solid::Mesh& out) const {
   // Quadrant k has signs (+,+), (-,+), (-,-), (+,-); odd ones are turned inside out by the mirror.
   const std::size_t n = points.size();
-  std::vector<std::uint32_t> ids(4 * n);
+  const auto ids = std::make_unique_for_overwrite<std::uint32_t[]>(4 * n);
   out.points.resize(4 * n);
-  std::uint32_t count = 0;
-  for (std::size_t k = 0; k < 4; ++k) {
+  // The first quadrant owns all its points.
+  std::uint32_t count = static_cast<std::uint32_t>(n);
+  std::copy(points.begin(), points.end(), out.points.begin());
+  std::iota(ids.get(), ids.get() + n, 0u);
+  for (std::size_t k = 1; k < 4; ++k) {
     const bool left = k == 1 || k == 2, down = k >= 2;
     for (std::size_t i = 0; i < n; ++i) {
       const Vec3 p = points[i];
@@ -29,12 +34,13 @@ void Quadrant::mirror(solid::Mesh& out) const {
   }
   out.points.resize(count);
   out.triangles.resize(4 * triangles.size());
-  solid::Triangle* to = out.triangles.data();
-  for (std::size_t k = 0; k < 4; ++k) {
-    const std::uint32_t* id = ids.data() + k * n;
-    for (const solid::Triangle& t : triangles)
-      *to++ =
-          k % 2 == 0 ? solid::Triangle{id[t[0]], id[t[1]], id[t[2]]} : solid::Triangle{id[t[0]], id[t[2]], id[t[1]]};
+  solid::Triangle* to = std::copy(triangles.begin(), triangles.end(), out.triangles.data());
+  for (std::size_t k = 1; k < 4; ++k) {
+    const std::uint32_t* id = ids.get() + k * n;
+    if (k % 2 == 0)
+      for (const solid::Triangle& t : triangles) *to++ = {id[t[0]], id[t[1]], id[t[2]]};
+    else
+      for (const solid::Triangle& t : triangles) *to++ = {id[t[0]], id[t[2]], id[t[1]]};
   }
 }
 

@@ -40,20 +40,23 @@ std::vector<double> spread(const std::vector<double>& d, int count) {
   return v;
 }
 
+// Largest sagitta of the chords over all sections. A place is prepared once and asked for every section.
 double worst(const SectionType& type, std::span<const SectionSize> sizes, int piece, const std::vector<double>& v) {
   double most = 0;
-  for (const SectionSize& z : sizes) {
-    Vec2 a = type.point(z, piece, v[0]);
-    for (std::size_t i = 1; i < v.size(); ++i) {
-      const Vec2 b = type.point(z, piece, v[i]);
-      const double chord = norm(b - a);
-      if (chord > 0)
-        for (double f : {0.3, 0.5, 0.7}) {
-          const Vec2 p = type.point(z, piece, v[i - 1] + f * (v[i] - v[i - 1]));
-          most = std::max(most, std::abs(cross(b - a, p - a)) / chord);
-        }
-      a = b;
+  std::vector<Vec2> from, to(sizes.size());
+  for (const SectionSize& z : sizes) from.push_back(type.point(z, piece, v[0]));
+  for (std::size_t i = 1; i < v.size(); ++i) {
+    const SectionPlace end = type.place(piece, v[i]);
+    for (std::size_t k = 0; k < sizes.size(); ++k) to[k] = type.point_at(sizes[k], end);
+    for (double f : {0.3, 0.5, 0.7}) {
+      const SectionPlace at = type.place(piece, v[i - 1] + f * (v[i] - v[i - 1]));
+      for (std::size_t k = 0; k < sizes.size(); ++k) {
+        const Vec2 chord = to[k] - from[k];
+        const double length = norm(chord);
+        if (length > 0) most = std::max(most, std::abs(cross(chord, type.point_at(sizes[k], at) - from[k])) / length);
+      }
     }
+    from.swap(to);
   }
   return most;
 }

@@ -81,22 +81,35 @@ SectionPlace place(int piece, double v) {
   return {piece, v, q.c, q.s, q.c_log, q.s_log};
 }
 
+// |cos|^n + |sin|^n with the larger power taken out: two exponentials fewer, and no underflow at any exponent.
+struct PowerSum {
+  double a, b;       // the powers over the larger one: 1 and `small`, or the other way round
+  double sum, root;  // a + b; (|cos|^n + |sin|^n)^(-1/n)
+  double log_root;   // -log(root)
+};
+PowerSum power_sum(double n, const SectionPlace& q) {
+  const bool first = q.c_log >= q.s_log;
+  const double small = std::exp(n * (first ? q.s_log - q.c_log : q.c_log - q.s_log));
+  const double part = std::log(1 + small) / n;
+  return {first ? 1 : small, first ? small : 1, 1 + small, std::exp(-part) / (first ? q.c : q.s),
+          (first ? q.c_log : q.s_log) + part};
+}
+
 Vec2 point_at(const SectionSize& z, const SectionPlace& q) {
   if (z.shape == 2) return {z.half_width * q.c, z.half_depth * q.s};
-  const double a = q.c == 0 ? 0 : std::exp(z.shape * q.c_log), b = q.s == 0 ? 0 : std::exp(z.shape * q.s_log);
-  const double g = std::exp(-std::log(a + b) / z.shape);
+  const double g = power_sum(z.shape, q).root;
   return {z.half_width * q.c * g, z.half_depth * q.s * g};
 }
 
 // The first derivatives of unit_jet without the second ones.
 SectionJet slopes_at(const SectionSize& z, const SectionSize& r, const SectionPlace& q) {
   const double n = z.shape, c = q.c, s = q.s;
-  const double a = c == 0 ? 0 : std::exp(n * q.c_log), b = s == 0 ? 0 : std::exp(n * q.s_log);
-  const double l = a + b, l_log = std::log(l), g = std::exp(-l_log / n);
-  const double ca = c == 0 ? (n == 1 ? 1 : 0) : a / c, sb = s == 0 ? (n == 1 ? 1 : 0) : b / s;
-  const double g_a = (ca * s - sb * c) / l;
-  const double l_n = power_log(a, q.c_log) + power_log(b, q.s_log);
-  const double g_n = (l_log / n - l_n / l) / n * r.shape;
+  const PowerSum p = power_sum(n, q);
+  const double g = p.root;
+  const double ca = c == 0 ? (n == 1 ? 1 : 0) : p.a / c, sb = s == 0 ? (n == 1 ? 1 : 0) : p.b / s;
+  const double g_a = (ca * s - sb * c) / p.sum;
+  const double l_n = power_log(p.a, q.c_log) + power_log(p.b, q.s_log);
+  const double g_n = (p.log_root - l_n / p.sum) / n * r.shape;
   SectionJet j;
   j.p = {z.half_width * c * g, z.half_depth * s * g};
   j.p_t = {c * g * (r.half_width + z.half_width * g_n), s * g * (r.half_depth + z.half_depth * g_n)};
