@@ -4,6 +4,8 @@
 #include <cmath>
 #include <map>
 
+#include "modeler/cushion/near_points.hpp"
+
 namespace kerfkiln::cushion {
 namespace {
 
@@ -13,6 +15,8 @@ constexpr Index kNone = UINT32_MAX;
 constexpr double kAcross = 0.5, kAlong = 0.47;
 constexpr double kClosest = 0.02;   // of stations, mm
 constexpr double kCollapse = 1e-4;  // an inner arc smaller than this is a point, mm
+constexpr double kSame = 0.01;      // inner ends nearer than this are one, mm
+constexpr double kSeedShare = 0.1;  // short elements are seeded this far apart, in insets
 
 struct Stations {
   std::vector<double> d, top, bottom;
@@ -219,14 +223,14 @@ class BlockBuilder {
   }
   // The inner end of a strip that stops short of its side's end. Where two sides stop at the same ball they meet.
   Index inner_end(const Element& e, double u, const Stations& s) {
-    constexpr double kSame = 0.01;  // mm
     const Vec2 p = e.point(u) + s.depth() * e.inward(u);
-    for (Index v : ends_)
-      if (norm(out_.relief.plan[v] - p) < kSame && out_.relief.top[v] == s.top.back() &&
-          out_.relief.bottom[v] == s.bottom.back())
-        return v;
-    ends_.push_back(add(p, s.top.back(), s.bottom.back()));
-    return ends_.back();
+    const auto level = [&](Index v) {
+      return out_.relief.top[v] == s.top.back() && out_.relief.bottom[v] == s.bottom.back();
+    };
+    if (const auto met = ends_.find(p, level)) return *met;
+    const Index v = add(p, s.top.back(), s.bottom.back());
+    ends_.add(out_.relief.plan[v], v);
+    return v;
   }
   void stitch(const Column& a, const Column& b) {
     auto& t = out_.relief.triangles;
@@ -311,7 +315,9 @@ class BlockBuilder {
   void along(int id, Column& open, Column* keep, const Column* close) {
     const Element& e = boundary_.elements()[at(id)];
     const Stretch& s = stretches_[at(id)];
-    if (!s.stations) {
+    if (s.stations) {
+      unseeded_ = 0;
+    } else {
       if (!open.empty()) down(open);
       plain(id, 0, 1);
       return;
@@ -361,6 +367,7 @@ class BlockBuilder {
   // Boundary without a block: vertices only, where chord and heights need them.
   void plain(int id, double from, double to) {
     const Element& e = boundary_.elements()[at(id)];
+    const std::size_t seeds = out_.seeds.size();
     const Vec2 a = e.point(from);
     const Index start = from > 0 ? (loop_.empty() ? boundary_vertex(a) : loop_.back()) : corner(id);
     push(start);
@@ -375,6 +382,16 @@ class BlockBuilder {
       u = v;
     }
     if (to >= 1) push(corner(e.next));
+    seed_short(id, (to - from) * e.length, out_.seeds.size() > seeds);
+  }
+  // An outline of many short elements has no vertices between their ends: without seeds of its own the fill would
+  // start from slivers as long as the plan.
+  void seed_short(int id, double length, bool seeded) {
+    const double reach = std::max(top_.reach(id), bottom_.reach(id));
+    unseeded_ = seeded || length >= reach ? 0 : unseeded_ + length;
+    if (reach <= 0 || unseeded_ < kSeedShare * reach) return;
+    seed(id, 0.5);
+    unseeded_ = 0;
   }
   void pending(int id, double u) {
     const Element& e = boundary_.elements()[at(id)];
@@ -452,7 +469,9 @@ class BlockBuilder {
   bool uniform_ = false, convex_ = false;
   std::map<std::pair<const DropCurve*, const DropCurve*>, Stations> stations_;
   std::vector<Stretch> stretches_;
-  std::vector<Index> corner_, loop_, ends_;
+  std::vector<Index> corner_, loop_;
+  NearPoints ends_{kSame};
+  double unseeded_ = 0;  // length of short elements since the last seeds, mm
   ReliefBlocks out_;
 };
 
