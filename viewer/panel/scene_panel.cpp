@@ -58,7 +58,8 @@ Cut ScenePanel::cut_of(const Display& d) const {
 
 void ScenePanel::steer(Ui& ui, const View& v) {
   const ImGuiIO& io = ImGui::GetIO();
-  if (ImGui::IsItemActive()) {
+  // Not in the frame of the press: the way the pointer came is no drag.
+  if (ImGui::IsItemActive() && !ImGui::IsItemActivated()) {
     const double dx = static_cast<double>(io.MouseDelta.x / ui.scale),
                  dy = static_cast<double>(io.MouseDelta.y / ui.scale);
     const bool pan =
@@ -186,7 +187,8 @@ void ScenePanel::scale_bar(Ui& ui, const View& v) {
 }
 
 void ScenePanel::compass(Ui& ui, const View& v) {
-  const ImVec2 o{v.x + ui.px(46), v.y + v.h - ui.px(88)};
+  // Room for a word on every side of it.
+  const ImVec2 o{v.x + ui.px(76), v.y + v.h - ui.px(88)};
   const float r = ui.px(26);
   ImDrawList& d = *ImGui::GetWindowDrawList();
   struct Arm {
