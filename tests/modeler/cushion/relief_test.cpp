@@ -18,6 +18,7 @@
 #include <TopoDS_Edge.hxx>
 
 #include <cmath>
+#include <numbers>
 
 #include "modeler/cushion/volume.hpp"
 #include "modeler/solid/solid.hpp"
@@ -114,6 +115,30 @@ TEST(Relief, MeshVolumeTendsToTheExactVolume) {
       before = miss;
     }
   }
+}
+
+TEST(Relief, ManyShortSidesCostNoMoreThanTheShape) {
+  // A disc as a polygon of ever more sides. Guldin: the spandrel (1 - pi/4) r^2 left off by a rounded edge has its
+  // centroid (10 - 3 pi) / (3 (4 - pi)) r from the side face.
+  const double pi = std::numbers::pi, a = 200, r = 10, height = 60;
+  const double spandrel = (1 - pi / 4) * r * r, in = (10 - 3 * pi) / (3 * (4 - pi)) * r;
+  const double exact = pi * a * a * height - 2 * 2 * pi * (a - in) * spandrel;
+  std::vector<std::size_t> triangles;
+  for (int n : {1000, 4000}) {
+    plane::Outline o;
+    o.sides = {"rim"};
+    for (int i = 0; i < n; ++i) o.outer.push_back({{a * std::cos(2 * pi * i / n), a * std::sin(2 * pi * i / n)}, 0, 0});
+    const Form f = *Form::make(o, height, all(edge("round", {r})), all(edge("round", {r})));
+    const Relief mesh = meshed(f, {0, 30, height}, 0.25);
+    const solid::Mesh whole = core(mesh);
+    expect_valid(whole);
+    EXPECT_LE(measured_deviation(f, mesh), 0.25);
+    const double levels[] = {0, height};
+    EXPECT_NEAR(volumes(f, levels).core / exact, 1, 2 * pi * pi / 3 / n / n + 1e-6);  // inscribed polygon, quadrature
+    EXPECT_NEAR(solid::volume(whole), exact, 0.25 * solid::area(whole));
+    triangles.push_back(whole.triangles.size());
+  }
+  EXPECT_LE(triangles[1], triangles[0]);
 }
 
 TEST(Relief, SquareEdgesGiveTwelveTriangles) {
