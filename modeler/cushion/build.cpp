@@ -63,11 +63,23 @@ void note_corners(const Plan& plan, const std::vector<ChainSizes>& chain, const 
               "give at least " + mm_text(skins.side_mm) + ", or thinner skins"));
 }
 
-// The section at z as outlines; where the exact level curve fails, the form's own polygon within the bench's 0.02 mm.
-std::vector<plane::Outline> joint_outlines(const Form& form, double z, Findings& out) {
-  Result<std::vector<plane::Outline>> exact = level_outlines(form, form.height() - z, z);
-  if (exact) return std::move(*exact);
-  return take(section(form, z, kCurveFitMm), out).value_or(std::vector<plane::Outline>{});
+constexpr double kPolygonMm = 0.25;  // half a pen's width
+
+// The outline at a glue line; where no smooth one is found, the form's own polygon, and a word about it.
+struct LevelOutline {
+  std::vector<plane::Outline> outlines;
+  bool exact = true;
+};
+LevelOutline joint_outline(const Form& form, double z, std::size_t layer, Findings& out) {
+  Result<std::vector<plane::Outline>> smooth = level_outlines(form, form.height() - z, z);
+  if (smooth) return {std::move(*smooth), true};
+  Result<std::vector<plane::Outline>> polygon = section(form, z, kPolygonMm);
+  out.push_back(warning("layers.outline", "layers/" + std::to_string(layer) + "/thickness",
+                        "no smooth outline was found at the glue line " + mm_text(z) + " up: " +
+                            (polygon ? "it is drawn as a polygon within " + mm_text(kPolygonMm) : "it is not drawn"),
+                        "check this line with the edge gauges, or move the glue line"));
+  if (!polygon) return {{}, false};
+  return {std::move(*polygon), false};
 }
 
 std::vector<Joint> joints_of(const Form& form, const std::vector<Layer>& layers, Findings& out) {
@@ -76,8 +88,12 @@ std::vector<Joint> joints_of(const Form& form, const std::vector<Layer>& layers,
     Joint j;
     j.z_mm = layers[i].high_mm;
     j.whole = form.height() - j.z_mm >= form.drop_max(Sheet::top) && j.z_mm >= form.drop_max(Sheet::bottom);
-    j.outlines = j.whole ? std::vector<plane::Outline>{form.outline()} : joint_outlines(form, j.z_mm, out);
+    LevelOutline level{{form.outline()}, true};
+    if (!j.whole) level = joint_outline(form, j.z_mm, i, out);
+    j.outlines = std::move(level.outlines);
     for (const plane::Outline& o : j.outlines) j.area_mm2 += plane::area(o);
+    // A polygon is a picture; the area comes from the form.
+    if (!level.exact) j.area_mm2 = section_area(form, j.z_mm, {1e-6}).value;
     joints.push_back(std::move(j));
   }
   return joints;
