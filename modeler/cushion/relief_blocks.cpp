@@ -39,9 +39,10 @@ class BlockBuilder {
     for (const Element& e : boundary_.elements()) convex_ = convex_ && (!e.arc || e.ccw);
   }
 
-  ReliefBlocks run() {
+  ReliefBlocks run(bool strips) {
     const std::span<const Element> elements = boundary_.elements();
-    for (std::size_t i = 0; i < elements.size(); ++i) stretches_.push_back(clean_stretch(static_cast<int>(i)));
+    for (std::size_t i = 0; i < elements.size(); ++i)
+      stretches_.push_back(strips ? clean_stretch(static_cast<int>(i)) : Stretch{});
     for (std::size_t first = 0; first < elements.size();) {
       std::size_t last = first;
       while (last + 1 < elements.size() && elements[last + 1].loop == elements[first].loop) ++last;
@@ -491,8 +492,8 @@ void ReliefHeights::set(double z_top, double z_bottom, double& top, double& bott
   if (top - bottom < kThinnest) top = bottom;
 }
 
-ReliefBlocks relief_blocks(const Form& form, const ReliefHeights& heights, double deviation) {
-  return BlockBuilder(form, heights, deviation).run();
+ReliefBlocks relief_blocks(const Form& form, const ReliefHeights& heights, double deviation, bool strips) {
+  return BlockBuilder(form, heights, deviation).run(strips);
 }
 
 }  // namespace kerfkiln::cushion

@@ -28,6 +28,8 @@ struct ReliefHeights {
 };
 inline double to_float(double x) { return static_cast<double>(static_cast<float>(x)); }
 
-ReliefBlocks relief_blocks(const Form&, const ReliefHeights&, double deviation_mm);
+// strips: false leaves everything to the rest. What a strip's sampled rays overlooked shows as a missed deviation; the
+// rest has no such assumption.
+ReliefBlocks relief_blocks(const Form&, const ReliefHeights&, double deviation_mm, bool strips);
 
 }  // namespace kerfkiln::cushion
