@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "modeler/base/tolerance.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/plane/offset.hpp"
 
@@ -61,10 +62,11 @@ double parallel_deviation(double a, double b, double s, double f) {
   return worst;
 }
 
+// What the skins leave of an edge below the smallest size is no edge; less than nothing is said to the maker.
 CoreEdge elliptic(double a, double b, double side_mm, double face_mm) {
   const double ia = a - side_mm, ib = b - face_mm;
   if (a <= 0 || b <= 0) return {{"square", {}}, false, 0};
-  if (ia <= 0 || ib <= 0) return {{"square", {}}, ia < 0 || ib < 0, 0};
+  if (std::min(ia, ib) < kSmallestSizeMm) return {{"square", {}}, ia < 0 || ib < 0, 0};
   if (ia == ib && a == b) return {{"round", {Length(ia)}}, false, 0};
   return {{"ellipse", {Length(ia), Length(ib)}}, false, parallel_deviation(a, b, side_mm, face_mm)};
 }
@@ -75,7 +77,7 @@ CoreEdge chamfer(double a, double b, double side_mm, double face_mm) {
   const Vec2 n = unit(Vec2{1 / a, 1 / b});
   const double moved = norm(Vec2{side_mm * n.x, face_mm * n.y});
   const double k = 1 + moved * norm(Vec2{1 / a, 1 / b}) - side_mm / a - face_mm / b;
-  if (k <= 0) return {{"square", {}}, k < 0, 0};
+  if (std::min(a, b) * k < kSmallestSizeMm) return {{"square", {}}, k < 0, 0};
   return {{"chamfer", {Length(a * k), Length(b * k)}}, false, 0};
 }
 
