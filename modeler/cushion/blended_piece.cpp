@@ -161,12 +161,21 @@ BlendedPiece::Peak BlendedPiece::peak(Vec2 p, double near, double close, double 
   constexpr float kSample = 1e-3f;
   float highest = *std::max_element(value, value + kPlaces) - kSample;
   // So near that its top may fall between two places, or so far that no place shows it, the foot of p starts a climb of
-  // its own.
-  if (near < 2 * step_ * e_->length || highest <= 0) {
+  // its own; and where one profile hardly reaches p, so that its hill about the foot is narrower than a few steps.
+  const double stride = step_ * e_->length;
+  const auto climb_about_foot = [&](double wide) {
     const double foot = e_->foot(p);
-    if (foot > u0_ - 2 * step_ && foot < u1_ + 2 * step_) {
-      const Climb around{std::max(u0_, foot - 2 * step_), std::min(u1_, foot + 2 * step_), std::clamp(foot, u0_, u1_)};
-      climb(around, p, close, top);
+    if (foot <= u0_ - wide || foot >= u1_ + wide) return;
+    climb({std::max(u0_, foot - wide), std::min(u1_, foot + wide), std::clamp(foot, u0_, u1_)}, p, close, top);
+  };
+  if (near < 2 * stride || highest <= 0) {
+    climb_about_foot(2 * step_);
+  } else {
+    constexpr double kShown = 4;  // steps: half the width of a hill that the places show
+    for (const DropKernel* k : {&from_, &to_}) {
+      const double half2 = k->a * k->a - near * near;
+      if (k->b > 0 && half2 > 0 && half2 < kShown * stride * kShown * stride)
+        climb_about_foot(std::sqrt(half2) / e_->length);
     }
   }
   // Between two places a peak rises above the higher one by less than what the curve bends beside them. Samples are
