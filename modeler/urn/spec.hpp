@@ -5,6 +5,7 @@
 
 #include "modeler/base/kept.hpp"
 #include "modeler/base/quantity.hpp"
+#include "modeler/urn/lid_spec.hpp"
 
 namespace kerfkiln::urn {
 
@@ -38,7 +39,8 @@ struct Spec {
   BaseSpec base;
   Length fill_below_lip;
   MouldSpec mould;
-  Kept kept;  // bow, lid, firings, ...: read and saved, not computed yet
+  LidSpec lid;
+  Kept kept;  // bow, firings, ...: read and saved, not computed yet
 };
 
 }  // namespace kerfkiln::urn
