@@ -4,11 +4,20 @@
 namespace kerfkiln::material {
 namespace {
 
-Foam foam(double kg_m3, const char* colour, const char* hatch) {
+constexpr double kPoundForceN = 4.4482216152605;
+
+Foam foam(double kg_m3, const char* colour, const char* hatch, double lbf_25, double support) {
   Foam f;
   f.density = kg_m3;
   f.colour = colour;
   f.hatch = hatch;
+  f.hardness.indentation_25 = lbf_25 * kPoundForceN;
+  f.hardness.support_factor = support;
+  f.hardness.method = "typical of the grade, not tested";
+  f.hardness.sample_thickness = 100;   // ISO 2439, ASTM D3574 B1
+  f.hardness.indentation_ratio = 1.3;  // 1.2 to 1.6 (from memory)
+  f.set = 0.05;                        // below 10 % is called good (joint foam standards 1994)
+  f.hardness_loss = 0.22;              // limit of class V seats, ISO 5999 (from memory)
   return f;
 }
 Body body(double drying, double firing, double kg_m3, double ignition) {
@@ -31,6 +40,7 @@ Adhesive adhesive(double kg_m2, int faces, double waiting_s) {
   a.faces = faces;
   a.loss = 0.10;  // common practice
   a.waiting_time = waiting_s;
+  a.open_time = 1200;  // 20 min and more for contact adhesives, less in dry air (common practice)
   return a;
 }
 Model model(double shrinkage) {
@@ -60,10 +70,12 @@ Library make() {
   Library l;
   // Densities by use: seat foam 29 to 51 kg/m3, comfort topper 35 to 50, contract base 45 to 65 (trade tables of
   // furniture foam, common practice). Density says nothing of hardness; the names are the maker's habit of speech.
-  l.foams = {{"soft", foam(35, "#e9c46a", "dots")},
-             {"medium", foam(40, "#9ec5ab", "lines")},
-             {"firm", foam(50, "#7d98b8", "cross")},
-             {"extra firm", foam(65, "#b58a9c", "waves")}};
+  // Hardness by use: comfort layers 10 to 24 lbf, seats 30 to 45, contract bases 50 to 80; support factors 1.5 to 2.6
+  // (trade tables of furniture foam, encyclopaedia articles on indentation hardness, common practice).
+  l.foams = {{"soft", foam(35, "#e9c46a", "dots", 20, 2.0)},
+             {"medium", foam(40, "#9ec5ab", "lines", 35, 2.2)},
+             {"firm", foam(50, "#7d98b8", "cross", 50, 2.4)},
+             {"extra firm", foam(65, "#b58a9c", "waves", 70, 2.6)}};
   // 80 g/m2 a face on both faces, 10 minutes to flash off (common practice; water-based glues 40 to 100 g/m2).
   l.adhesives = {{"contact", adhesive(0.080, 2, 600)}, {"one-sided", adhesive(0.120, 1, 180)}};
   // Furniture leather 0.8 to 2.0 mm (leather trade, from memory); upholstery cloth (common practice).

@@ -29,6 +29,54 @@ void unit_price(Visitor& v, Kept& store) {
 
 }  // namespace
 
+void describe(Visitor& v, Hardness& h) {
+  constexpr Range kForce{1, 20000};
+  quantity(v,
+           {.key = "indentation_25",
+            .label = "Indentation hardness at 25 %",
+            .help = "Force on a flat foot of 50 in2 that presses it a quarter of the sample's thickness in (ISO 2439, "
+                    "ASTM D3574 B1).",
+            .range = kForce,
+            .typical = {40, 350},
+            .required = true},
+           h.indentation_25);
+  quantity(v,
+           {.key = "indentation_65",
+            .label = "Indentation hardness at 65 %",
+            .help = "The same at 65 % of the thickness.",
+            .range = kForce},
+           h.indentation_65);
+  quantity(v,
+           {.key = "support_factor",
+            .label = "Support factor",
+            .help = "Hardness at 65 % over hardness at 25 %, where the former is not given.",
+            .range = {1.05, 10}},
+           h.support_factor);
+  quantity(v,
+           {.key = "indentation_40",
+            .label = "Indentation hardness at 40 %",
+            .help = "A third measured point bends the curve between the other two.",
+            .range = kForce},
+           h.indentation_40);
+  v.text({.key = "method", .label = "Method", .help = "Of the hardness test; printed."}, h.method);
+  quantity(v,
+           {.key = "sample_thickness",
+            .label = "Sample thickness",
+            .help = "Of the hardness test; printed.",
+            .range = {1, 1000}},
+           h.sample_thickness);
+  quantity(v,
+           {.key = "indentation_ratio",
+            .label = "Indentation ratio",
+            .help = "Stress under the foot over stress of the same foam pressed all over: the foam around the foot "
+                    "pulls too. Calibrate it with one compression test (ISO 3386) of the same foam.",
+            .range = {1, 3},
+            .typical = {1.2, 1.6},
+            .default_text = "1.3",
+            .source = "1.2 to 1.6 (from memory)"},
+           h.indentation_ratio);
+}
+
 void describe(Visitor& v, Foam& f) {
   quantity(v,
            {.key = "density",
@@ -60,13 +108,33 @@ void describe(Visitor& v, Foam& f) {
            quantity(x, {.label = "Thickness", .help = "Of a sheet.", .range = {1, 2000}, .typical = {10, 100}}, t);
          });
   });
-  quantity(v, {.key = "price", .label = "Price", .help = "Of a cubic metre.", .range = {0, 1e9}, .computed = false},
+  quantity(v,
+           {.key = "price",
+            .label = "Price",
+            .help = "Of a cubic metre, in the money the job is reckoned in.",
+            .range = {0, 1e9},
+            .typical = {150, 900}},
            f.price);
-  v.kept({.key = "hardness",
-          .label = "Hardness",
-          .help = "Indentation hardness: indentation_25, indentation_65 or support_factor, method, sample_thickness.",
-          .computed = false},
-         {&f.kept, "hardness"});
+  v.record({.key = "hardness", .label = "Hardness", .help = "Indentation hardness as tested.", .part = true},
+           [&f](Visitor& w) { describe(w, f.hardness); });
+  quantity(v,
+           {.key = "set",
+            .label = "Set",
+            .help = "Thickness that the foam has lost for good when it is old.",
+            .range = {0, 0.9},
+            .typical = {0.02, 0.1},
+            .default_text = "5 %",
+            .source = "compression set below 10 % is called good (joint foam standards 1994)"},
+           f.set);
+  quantity(v,
+           {.key = "hardness_loss",
+            .label = "Hardness loss",
+            .help = "Share of its hardness that the foam has lost when it is old (pounding test, ISO 3385).",
+            .range = {0, 0.95},
+            .typical = {0.08, 0.35},
+            .default_text = "22 %",
+            .source = "limit of class V seats, ISO 5999 (from memory)"},
+           f.hardness_loss);
   evidence(v, f.kept);
 }
 
@@ -102,10 +170,17 @@ void describe(Visitor& v, Adhesive& a) {
             .label = "Waiting time",
             .help = "From coating to joining.",
             .range = {0, 864000},
-            .typical = {60, 1200},
-            .computed = false},
+            .typical = {60, 1200}},
            a.waiting_time);
-  unit_price(v, a.kept);
+  quantity(v,
+           {.key = "open_time",
+            .label = "Open time",
+            .help = "In which coated faces still join.",
+            .range = {0, 864000},
+            .typical = {600, 2400}},
+           a.open_time);
+  quantity(v, {.key = "price", .label = "Price", .help = "Of a kilogram.", .range = {0, 1e9}, .typical = {5, 30}},
+           a.price);
 }
 
 void describe(Visitor& v, Cover& c) {

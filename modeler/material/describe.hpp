@@ -6,6 +6,7 @@
 namespace kerfkiln::material {
 
 void describe(Visitor&, Library&);  // the members of "materials"
+void describe(Visitor&, Hardness&);
 void describe(Visitor&, Foam&);
 void describe(Visitor&, Adhesive&);
 void describe(Visitor&, Cover&);

@@ -22,12 +22,25 @@ struct FoamSheet {
   Length width, length;
   std::vector<Length> thicknesses;
 };
+// Indentation hardness as a test house reports it (ISO 2439 or ASTM D3574 B1): forces on a flat round foot of 50 in2.
+struct Hardness {
+  Force indentation_25, indentation_65;  // at 25 and 65 % of the sample's thickness
+  Plain support_factor;                  // indentation_65 / indentation_25, in place of indentation_65
+  Force indentation_40;                  // a third measured point
+  std::string method;                    // "ISO 2439 B", ...: printed
+  Length sample_thickness;               // printed
+  Plain indentation_ratio;               // stress under the foot over uniaxial stress
+  bool known() const { return indentation_25.known(); }
+};
 struct Foam {
   Density density;
   std::string colour = "#c9b458";  // of the drawing, #rrggbb
   std::string hatch = "none";      // none, lines, cross, dots, waves
   FoamSheet sheet;
   Money price;  // a cubic metre
+  Hardness hardness;
+  Ratio set;            // thickness lost in use
+  Ratio hardness_loss;  // hardness lost in use
   Kept kept;
 };
 struct Adhesive {
@@ -35,6 +48,8 @@ struct Adhesive {
   int faces = 2;
   Ratio loss;
   Time waiting_time;
+  Time open_time;  // in which the coated faces still join
+  Money price;     // a kilogram
   Kept kept;
 };
 struct Cover {
