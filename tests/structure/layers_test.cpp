@@ -90,7 +90,7 @@ const std::vector<Include>& all_includes() {
 
 bool third_party(const Include& i) {
   static const std::regex names(
-      R"(^(CGAL|OpenMesh|boost|Eigen|nlohmann|CLI|imgui|backends|GLFW|epoxy|GL|EGL|cairo|pango|udunits2|stb|gtest|benchmark)(/|\.|-|_|$).*)");
+      R"(^(CGAL|OpenMesh|boost|Eigen|nlohmann|CLI|imgui|backends|GLFW|epoxy|GL|EGL|cairo|pango|udunits2|stb|gtest|benchmark|dl)(/|\.|-|_|$).*)");
   return i.angled && std::regex_match(i.target, names);
 }
 
@@ -125,6 +125,12 @@ TEST(Layers, GeometryLibrariesStayInTheirFolders) {
     if (!i.target.starts_with("CGAL/") && !i.target.starts_with("OpenMesh/")) continue;
     EXPECT_TRUE(homes.contains(i.folder)) << i.file << " includes <" << i.target << ">";
   }
+}
+
+TEST(Layers, TheDrawingReaderStaysInOneFile) {
+  for (const Include& i : all_includes())
+    if (i.angled && i.target.starts_with("dl_"))
+      EXPECT_EQ(i.file, "modeler/plane/drawing_read.cpp") << "includes <" << i.target << ">";
 }
 
 TEST(Layers, WindowLibrariesStayInTheViewer) {
