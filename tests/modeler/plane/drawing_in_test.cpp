@@ -255,7 +255,7 @@ TEST(Drawing, DamageIsNamed) {
   many.more("0\nINSERT\n8\n0\n2\nA\n10\n0\n20\n0\n70\n30000\n71\n30000\n44\n1\n45\n1\n");
   EXPECT_EQ(code(many.text()), "drawing.block");
   // Every cut of a sound file: findings, or a drawing.
-  for (std::size_t n = 0; n < whole.size(); ++n) EXPECT_FALSE(read_drawing(whole.substr(0, n)).has_value()) << n;
+  for (std::size_t n = 0; n + 1 < whole.size(); ++n) EXPECT_FALSE(read_drawing(whole.substr(0, n)).has_value()) << n;
 }
 
 TEST(Drawing, TooLargeAsksForTheUnit) {
