@@ -8,7 +8,10 @@ namespace {
 constexpr auto kHatches = std::to_array<Choice>(
     {{"none", "none"}, {"lines", "lines"}, {"cross", "crossed lines"}, {"dots", "dots"}, {"waves", "waves"}});
 constexpr Range kSize{0.1, 10000};
-constexpr Range kShrinkage{0, 0.5};
+constexpr Range kShrinkage{0, 0.5, true, true};  // of a stage: none is no stage, half and more is a slip of the pen
+constexpr Range kModelShrinkage{0, 0.5, false, true};  // printed and plaster models do not shrink
+constexpr auto kVolumeOf = std::to_array<Choice>(
+    {{"before", "of the volume before (plastic)"}, {"after", "of the volume after (dry), as in older tables"}});
 
 template <class T>
 void entries(Visitor& v, const FieldInfo& info, Named<T>& items) {
@@ -248,6 +251,34 @@ void describe(Visitor& v, Barrier& b) {
   evidence(v, b.kept);
 }
 
+void describe(Visitor& v, Bar& b) {
+  quantity(v,
+           {.key = "before",
+            .label = "Before",
+            .help = "Length between the marks before the stage.",
+            .range = kSize,
+            .typical = {99, 101},
+            .required = true},
+           b.before);
+  quantity(v,
+           {.key = "after",
+            .label = "After",
+            .help = "Length between the same marks after it.",
+            .range = kSize,
+            .typical = {88, 97},
+            .required = true},
+           b.after);
+}
+
+namespace {
+
+void bars(Visitor& v, std::string_view key, std::string_view label, std::string_view help, std::vector<Bar>& items) {
+  list(v, {.key = key, .label = label, .help = help, .range = {0, 1000}}, items,
+       [](Visitor& w, Bar& b) { w.record({}, [&b](Visitor& x) { describe(x, b); }); });
+}
+
+}  // namespace
+
 void describe(Visitor& v, ShrinkageStage& s) {
   v.text({.key = "name",
           .label = "Stage",
@@ -258,10 +289,9 @@ void describe(Visitor& v, ShrinkageStage& s) {
   quantity(v,
            {.key = "shrinkage",
             .label = "Shrinkage",
-            .help = "Linear, of the size before this stage (ASTM C326).",
+            .help = "Linear, of the size before this stage (ASTM C326); or give test bars, or a volume figure.",
             .range = kShrinkage,
-            .typical = {0.01, 0.12},
-            .required = true},
+            .typical = {0.01, 0.12}},
            s.shrinkage);
   quantity(v,
            {.key = "height_shrinkage",
@@ -270,11 +300,25 @@ void describe(Visitor& v, ShrinkageStage& s) {
             .range = kShrinkage,
             .typical = {0.01, 0.12}},
            s.height_shrinkage);
-  v.kept({.key = "bars",
-          .label = "Test bars",
-          .help = "Lengths of test bars before and after the stage.",
-          .computed = false},
-         {&s.kept, "bars"});
+  bars(v, "bars", "Test bars",
+       "Lengths of test bars before and after the stage, three at least, ten are usual (ASTM C326). Where each bar is "
+       "followed through all stages, list them in the same order.",
+       s.bars);
+  bars(v, "height_bars", "Test bars along the height", "Where the height shrinks otherwise than the girth.",
+       s.height_bars);
+  quantity(v,
+           {.key = "volume_shrinkage",
+            .label = "Shrinkage in volume",
+            .help = "Where only a volume figure is known; the linear one follows from it.",
+            .range = kShrinkage},
+           s.volume_shrinkage);
+  v.text({.key = "volume_of",
+          .label = "Volume figure is a share of",
+          .help = "The volume before the stage, or after it.",
+          .default_text = "before",
+          .source = "as the linear figure",
+          .choices = kVolumeOf},
+         s.volume_of);
 }
 
 void describe(Visitor& v, Body& b) {
@@ -303,11 +347,44 @@ void describe(Visitor& v, Body& b) {
             .default_text = "7 %",
             .source = "common practice"},
            b.loss_on_ignition);
-  v.kept({.key = "slip",
-          .label = "Slip",
-          .help = "Casting slip: specific_gravity, dry_specific_gravity, cast_water.",
-          .computed = false},
-         {&b.kept, "slip"});
+  v.record({.key = "slip", .label = "Slip", .help = "The casting slip of this body."}, [&b](Visitor& w) {
+    quantity(w,
+             {.key = "specific_gravity",
+              .label = "Specific gravity",
+              .help = "Of the slip: kilograms a litre.",
+              .range = {1.05, 2.5},
+              .default_text = "1.75",
+              .source = "common practice: 1.70 to 1.80"},
+             b.slip.specific_gravity);
+    quantity(w,
+             {.key = "dry_specific_gravity",
+              .label = "Specific gravity of the dry matter",
+              .help = "Of the dry clay's grains.",
+              .range = {2, 4},
+              .default_text = "2.60",
+              .source = "clays 2.5 to 2.6 (potters' handbooks)"},
+             b.slip.dry_specific_gravity);
+    quantity(w,
+             {.key = "cast_water",
+              .label = "Water as cast",
+              .help = "Share of the wet mass when the piece leaves the mould.",
+              .range = {0.05, 0.45},
+              .default_text = "19 %",
+              .source = "from memory: 17 to 22 % cast in plaster"},
+             b.slip.cast_water);
+  });
+  v.record({.key = "water_test",
+            .label = "Water test",
+            .help = "A boiled fired bar weighed dry, under water and wiped wet (ASTM C373).",
+            .part = true},
+           [&b](Visitor& w) {
+             const auto mass = [&w](std::string_view key, std::string_view label, std::string_view help, Mass& m) {
+               quantity(w, {.key = key, .label = label, .help = help, .range = above_zero(100), .required = true}, m);
+             };
+             mass("dry", "Dry", "Mass of the dry bar.", b.water_test.dry);
+             mass("suspended", "Suspended", "Mass hanging in water.", b.water_test.suspended);
+             mass("saturated", "Saturated", "Mass soaked, wiped, in air.", b.water_test.saturated);
+           });
   v.kept({.key = "casting",
           .label = "Casting times",
           .help = "Wall thickness against time, the maker's own.",
@@ -322,10 +399,10 @@ void describe(Visitor& v, Model& m) {
       {.key = "shrinkage",
        .label = "Shrinkage to moulding",
        .help = "Of the prototype from making to the moment the mould is taken off it; 0 for printed or plaster models.",
-       .range = kShrinkage,
-       .typical = {0, 0.06},
-       .required = true},
+       .range = kModelShrinkage,
+       .typical = {0, 0.06}},
       m.shrinkage);
+  bars(v, "bars", "Test bars", "Lengths before and after, instead of the figure.", m.bars);
 }
 
 void describe(Visitor& v, Plaster& p) {
@@ -359,6 +436,37 @@ void describe(Visitor& v, Plaster& p) {
   unit_price(v, p.kept);
 }
 
+void describe(Visitor& v, Glaze& g) {
+  quantity(v,
+           {.key = "dry_coat",
+            .label = "Dry coat",
+            .help = "Dry glaze on a square metre.",
+            .range = {0.01, 5},
+            .typical = {0.3, 0.8},
+            .default_text = "500 g/m2",
+            .source = "a coat measured by a studio potter, 0.41 mm dry"},
+           g.dry_coat);
+  quantity(v,
+           {.key = "fired_coat",
+            .label = "Fired coat",
+            .help = "Thickness of the fired glaze on one face.",
+            .range = {0, 5},
+            .typical = {0.1, 0.4},
+            .default_text = "0.2 mm",
+            .source = "a coat measured by a studio potter"},
+           g.fired_coat);
+  quantity(v,
+           {.key = "slop_dry_content",
+            .label = "Dry content of the slop",
+            .help = "Dry glaze in a litre of the ready mix.",
+            .range = {100, 2000},
+            .typical = {600, 1000},
+            .default_text = "812.5 kg/m3",
+            .source = "Brongniart's formula at specific gravity 1.50"},
+           g.slop_dry_content);
+  unit_price(v, g.kept);
+}
+
 void describe(Visitor& v, Library& l) {
   entries(v, {.key = "foams", .label = "Foams", .help = "Foams by name.", .range = {0, 1000}}, l.foams);
   entries(v, {.key = "adhesives", .label = "Adhesives", .help = "Adhesives by name.", .range = {0, 1000}}, l.adhesives);
@@ -376,13 +484,13 @@ void describe(Visitor& v, Library& l) {
           l.models);
   entries(v, {.key = "plasters", .label = "Plasters", .help = "Mould plasters by name.", .range = {0, 1000}},
           l.plasters);
+  entries(v, {.key = "glazes", .label = "Glazes", .help = "Glazes by name.", .range = {0, 1000}}, l.glazes);
   const auto later = [&v, &l](std::string_view key, std::string_view label, std::string_view help) {
     v.kept({.key = key, .label = label, .help = help, .computed = false}, {&l.kept, key});
   };
   later("boards", "Boards", "Boards by name.");
   later("tapes", "Tapes", "Tapes by name.");
   later("threads", "Threads", "Threads by name.");
-  later("glazes", "Glazes", "Glazes by name.");
 }
 
 }  // namespace kerfkiln::material

@@ -12,9 +12,11 @@ void describe(Visitor&, Adhesive&);
 void describe(Visitor&, Cover&);
 void describe(Visitor&, Batting&);
 void describe(Visitor&, Barrier&);
+void describe(Visitor&, Bar&);
 void describe(Visitor&, ShrinkageStage&);
 void describe(Visitor&, Body&);
 void describe(Visitor&, Model&);
 void describe(Visitor&, Plaster&);
+void describe(Visitor&, Glaze&);
 
 }  // namespace kerfkiln::material

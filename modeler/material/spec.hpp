@@ -67,21 +67,50 @@ struct Barrier {
   Kept kept;
 };
 
-// One stage of shrinkage: before -> after, as a fraction of the size before (ASTM C326).
+// A test bar: the length between its marks before and after a stage.
+struct Bar {
+  Length before, after;
+};
+// One stage of shrinkage: before -> after, as a fraction of the size before (ASTM C326). What it shrinks is said once:
+// by test bars, by a linear figure or by a volume figure.
 struct ShrinkageStage {
   std::string name;
   Ratio shrinkage;         // girth, and height too unless given apart
   Ratio height_shrinkage;  // unknown: as girth
-  Kept kept;
+  std::vector<Bar> bars;   // girth, and height too unless given apart
+  std::vector<Bar> height_bars = {};
+  Ratio volume_shrinkage = {};
+  std::string volume_of = "before";  // or "after": what the volume figure is a share of (older tables)
+};
+struct Slip {
+  Plain specific_gravity;
+  Plain dry_specific_gravity;
+  Ratio cast_water;  // of the wet mass, when the piece leaves the mould
+  bool written() const {
+    return !specific_gravity.written.empty() || !dry_specific_gravity.written.empty() || !cast_water.written.empty();
+  }
+};
+struct WaterTest {  // a boiled fired bar weighed dry, under water and wet (ASTM C373)
+  Mass dry, suspended, saturated;
+  bool written() const { return dry.known() && suspended.known() && saturated.known(); }
 };
 struct Body {
   std::vector<ShrinkageStage> stages;
   Density fired_density;
   Ratio loss_on_ignition;
+  Slip slip;
+  WaterTest water_test;
   Kept kept;
 };
-struct Model {      // what the prototype is made of
-  Ratio shrinkage;  // between making and moulding
+struct Model {            // what the prototype is made of
+  Ratio shrinkage;        // between making and moulding
+  std::vector<Bar> bars;  // instead of the figure
+  Kept kept;
+};
+struct Glaze {
+  MassPerArea dry_coat;
+  Length fired_coat;
+  Density slop_dry_content;  // dry glaze in a litre of slop
   Kept kept;
 };
 struct Plaster {
@@ -100,7 +129,8 @@ struct Library {
   Named<Body> bodies;
   Named<Model> models;
   Named<Plaster> plasters;
-  Kept kept;  // boards, tapes, threads, glazes
+  Named<Glaze> glazes;
+  Kept kept;  // boards, tapes, threads
 };
 
 // What an empty name stands for.

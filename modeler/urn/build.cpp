@@ -73,6 +73,9 @@ Result<Materials> materials_of(const Spec& spec, const material::Library& librar
   const auto* plaster =
       chosen(library.plasters, spec.mould.plaster, material::kDefaultPlaster, "mould/plaster", m.plaster_name, out);
   if (body) append(out, check_shrinkage(m.body_name, *body));
+  if (model) append(out, check_shrinkage(m.model_name, *model));
+  const material::Glaze* glaze =
+      spec.glaze.empty() ? nullptr : chosen(library.glazes, spec.glaze, "", "glaze", m.glaze_name, out);
   if (body && !(body->fired_density.value > 0))
     out.push_back({Severity::error, "material.density", "body",
                    "The clay body \"" + m.body_name + "\" has no fired density, so no mass follows.",
@@ -81,6 +84,8 @@ Result<Materials> materials_of(const Spec& spec, const material::Library& librar
   m.body = *body;
   m.model = *model;
   m.plaster = *plaster;
+  m.glaze = spec.glaze.empty() ? material::Glaze{} : *glaze;
+  m.notes = std::move(out);
   return m;
 }
 
@@ -94,7 +99,7 @@ product::Product build(const Spec& spec, const material::Library& library) {
 
   // Every stage is asked before any verdict, so that all findings come at once.
   Result<Materials> materials = materials_of(spec, library);
-  append(p.findings, materials.findings());
+  append(p.findings, materials ? materials->notes : materials.findings());
   Result<Form> form = Form::make(spec);
   append(p.findings, form.findings());
   if (!form) return p;

@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "modeler/urn/capacity_describe.hpp"
+
 namespace kerfkiln::urn {
 namespace {
 
@@ -175,24 +177,15 @@ void describe(Visitor& v, Spec& s) {
            s.wall);
   v.record({.key = "base", .label = "Base", .help = "Floor and foot."}, [&s](Visitor& w) { describe_base(w, s.base); });
   later(v, s.kept, "bow", "bow", "Bow", "How much the flats are crowned outward.");
-  v.record({.key = "capacity", .label = "Capacity", .help = "What it holds."}, [&s](Visitor& w) {
-    quantity(w,
-             {.key = "fill_below_lip",
-              .label = "Fill line below the lip",
-              .help = "Where the fill line runs.",
-              .range = {0, 5000},
-              .typical = {0, 25},
-              .default_text = "0 mm",
-              .source = "filled to the lip"},
-             s.fill_below_lip);
-    later(w, s.kept, "capacity/target", "target", "Target", "Capacity to be met by scaling the form.");
-    later(w, s.kept, "capacity/by", "by", "Scaled", "uniform, height or girth.");
-  });
+  v.record({.key = "capacity", .label = "Capacity", .help = "What it holds."},
+           [&s](Visitor& w) { describe_capacity(w, s); });
+  v.record({.key = "throwing", .label = "Throwing", .help = "How the prototype is thrown and pushed square."},
+           [&s](Visitor& w) { describe_throwing(w, s.throwing); });
   v.record({.key = "mould", .label = "Mould", .help = "Plaster mould for slip casting."},
            [&s](Visitor& w) { describe_mould(w, s); });
   later(v, s.kept, "lid", "lid", "Lid", "Style, clearance, flange, knob.");
   later(v, s.kept, "moulds", "moulds", "Moulds", "How many moulds are in use.");
-  later(v, s.kept, "glaze", "glaze", "Glaze", "Name of the glaze.");
+  v.text({.key = "glaze", .label = "Glaze", .help = "None if nothing is said.", .refers_to = "glazes"}, s.glaze);
   later(v, s.kept, "firings", "firings", "Firings", "Firing schedules by segment.");
 }
 

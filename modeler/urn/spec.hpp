@@ -5,7 +5,9 @@
 
 #include "modeler/base/kept.hpp"
 #include "modeler/base/quantity.hpp"
+#include "modeler/urn/capacity_spec.hpp"
 #include "modeler/urn/lid_spec.hpp"
+#include "modeler/urn/throwing_spec.hpp"
 
 namespace kerfkiln::urn {
 
@@ -38,6 +40,9 @@ struct Spec {
   Length wall;                           // along the normal, fired
   BaseSpec base;
   Length fill_below_lip;
+  CapacitySpec capacity;
+  ThrowingSpec throwing;
+  std::string glaze;  // name; empty: none
   MouldSpec mould;
   LidSpec lid;
   Kept kept;  // bow, firings, ...: read and saved, not computed yet

@@ -69,7 +69,7 @@ std::vector<product::Step> steps_of(const Ware& w) {
   const State& model = w.chain.state("model");
   const State& cavity = w.chain.state("cavity");
   std::vector<product::Step> steps;
-  const double until = w.materials.model.shrinkage.value;
+  const double until = w.chain.model.girth;
   steps.push_back({"Make the prototype", "Make the outside " + mm1(w.height_at(thrown)) + " mm high, " +
                                              mm1(w.width_at(thrown)) + " mm wide and " + mm1(w.depth_at(thrown)) +
                                              " mm deep (" + w.materials.model_name +

@@ -14,12 +14,14 @@ namespace kerfkiln::urn {
 
 // Name and entry of the materials an urn is made with; a design that names none gets the built-in generic ones.
 struct Materials {
-  std::string body_name, model_name, plaster_name;
+  std::string body_name, model_name, plaster_name, glaze_name;  // no glaze: empty
   material::Body body;
   material::Model model;
   material::Plaster plaster;
+  material::Glaze glaze;  // unknown values where there is none
+  Findings notes;         // warnings and notes
 };
-// Findings "material.unknown", "shrinkage.missing", "material.density".
+// Findings "material.unknown", "material.density" and those of check_shrinkage.
 Result<Materials> materials_of(const Spec&, const material::Library&);
 
 struct Ware {
