@@ -283,6 +283,7 @@ class Expansion {
   }
 
   void draw(const Shapes& shapes, const Affine& place, const std::string& layer) {
+    if (shapes.empty()) return;
     if (out_.curves.size() + shapes.size() > kMostCurves)
       return wrong("it holds more than 200 000 lines and curves, its blocks expanded");
     const int index = layer_index(layer);
