@@ -236,7 +236,8 @@ void describe(Visitor& v, LayerSpec& l) {
             .typical = {15, 80},
             .required = true},
            l.thickness);
-  later(v, l.kept, "zones", "Zones", "Parts of the layer in another foam.");
+  list(v, {.key = "zones", .label = "Zones", .help = "Parts of the layer in another foam.", .range = {0, 64}}, l.zones,
+       [](Visitor& w, ZoneSpec& z) { w.record({}, [&z](Visitor& x) { describe(x, z); }); });
 }
 
 void describe(Visitor& v, Spec& s) {
@@ -321,7 +322,8 @@ void describe(Visitor& v, Spec& s) {
   later(v, s.kept, "pockets", "Pockets", "Recesses: from, outline, at, depth.");
   later(v, s.kept, "board", "Board", "Base board: material, thickness, holes.");
   later(v, s.kept, "underside", "Underside tapes", "Tapes on the underside, each with its path.");
-  later(v, s.kept, "load", "Load", "Person, share and contact area for the comfort figures.");
+  v.record({.key = "load", .label = "Load", .help = "Who sits on it: without it no sag is computed.", .part = true},
+           [&s](Visitor& w) { describe(w, s.load); });
 }
 
 }  // namespace kerfkiln::cushion

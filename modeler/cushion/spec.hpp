@@ -2,28 +2,15 @@
 #pragma once
 #include <map>
 #include <string>
-#include <variant>
 #include <vector>
 
 #include "modeler/base/kept.hpp"
 #include "modeler/base/quantity.hpp"
+#include "modeler/cushion/load_spec.hpp"
+#include "modeler/cushion/outline_spec.hpp"
+#include "modeler/cushion/zone_spec.hpp"
 
 namespace kerfkiln::cushion {
-
-struct RectangleSpec {
-  Length width, depth, corner_radius;
-};
-struct VertexSpec {
-  Length x, y;
-  Length radius;     // rounds this corner; 0 or unknown: sharp
-  std::string side;  // names the segment that starts here; empty: "side 1", "side 2", ...
-  Plain bulge;       // of the segment that starts here
-};
-struct VerticesSpec {
-  std::vector<VertexSpec> outer;
-  std::vector<std::vector<VertexSpec>> holes;
-};
-using OutlineSpec = std::variant<RectangleSpec, VerticesSpec>;
 
 // "square", "bullnose", {"round": r}, {"ellipse": [a, b]}, {"chamfer": [a, b]}: the type's id and its lengths in order.
 struct EdgeSpec {
@@ -38,7 +25,7 @@ struct EdgeSet {
 struct LayerSpec {
   std::string foam;
   Length thickness;
-  Kept kept;  // zones
+  std::vector<ZoneSpec> zones;
 };
 
 struct Spec {
@@ -55,6 +42,7 @@ struct Spec {
   // Skins over the core, which "topped" and "dressed" outlines are taken over (0 or unknown: none).
   Length topper_thickness;
   std::string topper_foam, batting, barrier, cover;
+  LoadSpec load;
   Kept kept;          // creases, pockets, ...: read and saved, not computed yet
   Kept kept_outline;  // "frame" or "dxf", in place of outline
 };

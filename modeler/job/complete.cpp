@@ -20,9 +20,11 @@ class Gaps final : public Visitor {
     if (info.required && s.empty()) paths.push_back(path(info.key));
   }
   void tuple(const FieldInfo& info, std::span<const TupleItem> items) override {
+    bool needed = info.required || info.key.empty();
+    for (const TupleItem& item : items) needed = needed || item.value->known() || !item.value->written.empty();
     below(info.key, [&] {
       for (std::size_t i = 0; i < items.size(); ++i)
-        below(std::to_string(i), [&] { check(items[i].info, *items[i].value, true); });
+        below(std::to_string(i), [&] { check(items[i].info, *items[i].value, needed); });
     });
   }
   void record(const FieldInfo& info, const Fields& fields) override {
@@ -42,6 +44,7 @@ class Gaps final : public Visitor {
   }
   void alternatives(const FieldInfo& info, Alternatives& forms) override {
     const std::size_t form = forms.chosen();
+    if (form >= forms.count() && !info.required && !info.key.empty()) return;
     if (form >= forms.count() || !forms.at(form).computed) return paths.push_back(path(info.key));
     if (!forms.at(form).word) below(info.key, [&] { forms.fields(*this); });
   }
