@@ -69,18 +69,111 @@ Findings overlap_findings(const Boundary& boundary, const DropField& top, const 
            "make one of the two drops smaller, or keep these sides farther apart"}};
 }
 
+// Places that tell how a rise runs: where its polynomials meet, and along the outline.
+std::vector<Vec2> telling_places(const Rise& rise, const plane::Outline& outline) {
+  std::vector<Vec2> places;
+  const plane::Box box = plane::bounds(outline);
+  constexpr double kParts = 24;
+  const auto refined = [](const std::vector<double>& lines, double size) {
+    std::vector<double> out;
+    for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
+      const int n = std::max(1, static_cast<int>(std::ceil((lines[i + 1] - lines[i]) * kParts / size)));
+      for (int k = 0; k < n; ++k) out.push_back(lines[i] + (lines[i + 1] - lines[i]) * k / n);
+    }
+    return out;
+  };
+  const Rise::Lines lines = rise.lines(box);
+  for (double y : refined(lines.y, box.depth()))
+    for (double x : refined(lines.x, box.width()))
+      if (plane::contains(outline, {x, y})) places.push_back({x, y});
+  const double step = std::min(box.width(), box.depth()) / kParts;
+  const auto along = [&](const plane::Loop& loop) {
+    for (std::size_t i = 0; i < loop.size(); ++i) {
+      const plane::Segment s = plane::segment(loop, i);
+      const int n = std::clamp(static_cast<int>(std::ceil(s.length() / step)), 1, 64);
+      for (int k = 0; k < n; ++k) places.push_back(s.point(static_cast<double>(k) / n));
+    }
+  };
+  along(outline.outer);
+  for (const plane::Loop& hole : outline.holes) along(hole);
+  return places;
+}
+
+// Uphill (sign 1) or downhill from p by Newton's steps, as long as they gain and stay inside.
+Vec2 climbed(const Rise& rise, const plane::Outline& outline, Vec2 p, double sign) {
+  for (int i = 0; i < 8; ++i) {
+    const RiseAt a = rise.at(p);
+    const double det = a.xx * a.yy - a.xy * a.xy;
+    if (!(det > 0 && sign * a.xx < 0)) break;
+    const Vec2 step{(a.xy * a.slope.y - a.yy * a.slope.x) / det, (a.xy * a.slope.x - a.xx * a.slope.y) / det};
+    const Vec2 q = p + step;
+    if (!plane::contains(outline, q) || !(sign * rise.value(q) > sign * a.value)) break;
+    p = q;
+  }
+  return p;
+}
+
+Form::RiseRange range_of(const Rise& rise, const plane::Outline& outline) {
+  Form::RiseRange r;
+  if (rise.flat()) return r;
+  r.low = INFINITY;
+  r.high = -INFINITY;
+  for (const Vec2 p : telling_places(rise, outline)) {
+    const double v = rise.value(p);
+    if (v < r.low) r.low = v, r.low_at = p;
+    if (v > r.high) r.high = v, r.high_at = p;
+  }
+  r.high_at = climbed(rise, outline, r.high_at, 1);
+  r.low_at = climbed(rise, outline, r.low_at, -1);
+  r.high = rise.value(r.high_at);
+  r.low = rise.value(r.low_at);
+  return r;
+}
+
+// With a rise the faces can meet anywhere.
+Findings thickness_findings(const Form& form) {
+  double least = INFINITY;
+  Vec2 where;
+  const auto look = [&](Vec2 p) {
+    const double t = form.z_top(p) - form.z_bottom(p);
+    if (t < least) least = t, where = p;
+  };
+  for (Sheet s : {Sheet::top, Sheet::bottom})
+    if (!form.rise(s).flat())
+      for (const Vec2 p : telling_places(form.rise(s), form.outline())) look(p);
+  const Boundary& boundary = form.field(Sheet::top).boundary();
+  const double fine = std::max(std::min(form.inset(Sheet::top), form.inset(Sheet::bottom)) / 8, 2.0);
+  for (const Element& e : boundary.elements()) {
+    const int n = std::clamp(static_cast<int>(std::ceil(e.length / fine)), 2, 256);
+    for (int i = 0; i < n; ++i) look(e.point(static_cast<double>(i) / n));
+  }
+  if (least >= -kMeets) return {};
+  return {{Severity::error, "form.thickness", "contour",
+           "at (" + format_number(where.x, 1) + ", " + format_number(where.y, 1) + ") mm the lower face stands " +
+               mm(-least) +
+               " above the upper one: crown, contour and edges take more "
+               "than the height of " +
+               mm(form.height()),
+           "raise the contour or crown there, make the edges smaller, or the layers thicker"}};
+}
+
 }  // namespace
 
 struct Form::State {
-  State(plane::Outline o, double h, EdgeProfiles t, EdgeProfiles b)
+  State(plane::Outline o, double h, EdgeProfiles t, EdgeProfiles b, Rise on_top, Rise on_bottom)
       : outline(std::move(o)),
         height(h),
         edges{std::move(t), std::move(b)},
+        rises{std::move(on_top), std::move(on_bottom)},
         boundary(outline),
-        fields{DropField(boundary, edges[0]), DropField(boundary, edges[1])} {}
+        fields{DropField(boundary, edges[0]), DropField(boundary, edges[1])} {
+    for (std::size_t i = 0; i < 2; ++i) ranges[i] = range_of(rises[i], outline);
+  }
   plane::Outline outline;
   double height;
   EdgeProfiles edges[2];
+  Rise rises[2];
+  RiseRange ranges[2];
   Boundary boundary;
   DropField fields[2];
 };
@@ -89,12 +182,22 @@ namespace {
 std::size_t index(Sheet sheet) { return sheet == Sheet::top ? 0 : 1; }
 }  // namespace
 
-Result<Form> Form::make(plane::Outline outline, double height, EdgeProfiles top, EdgeProfiles bottom) {
-  Findings findings = side_findings(outline, height, top, bottom);
+Result<Form> Form::make(plane::Outline outline, double height, EdgeProfiles top, EdgeProfiles bottom, Rise on_top,
+                        Rise on_bottom) {
+  const bool risen = !(on_top.flat() && on_bottom.flat());
+  Findings findings;
+  if (!risen) findings = side_findings(outline, height, top, bottom);
   if (has_errors(findings)) return findings;
-  auto state = std::make_shared<const State>(std::move(outline), height, std::move(top), std::move(bottom));
+  auto state = std::make_shared<const State>(std::move(outline), height, std::move(top), std::move(bottom),
+                                             std::move(on_top), std::move(on_bottom));
   const DropField& t = state->fields[0];
   const DropField& b = state->fields[1];
+  if (risen) {
+    Form form(state);
+    findings = thickness_findings(form);
+    if (has_errors(findings)) return findings;
+    return form;
+  }
   if (t.drop_max() + b.drop_max() > height + kMeets) {
     findings = overlap_findings(state->boundary, t, b, height);
     if (has_errors(findings)) return findings;
@@ -112,6 +215,8 @@ Form::~Form() = default;
 const plane::Outline& Form::outline() const { return state_->outline; }
 double Form::height() const { return state_->height; }
 const EdgeProfiles& Form::edges(Sheet s) const { return state_->edges[index(s)]; }
+const Rise& Form::rise(Sheet s) const { return state_->rises[index(s)]; }
+const Form::RiseRange& Form::rise_range(Sheet s) const { return state_->ranges[index(s)]; }
 double Form::drop(Sheet s, Vec2 p) const { return state_->fields[index(s)].drop(p); }
 bool Form::uniform(Sheet s) const { return state_->fields[index(s)].uniform(); }
 double Form::inset(Sheet s) const { return state_->fields[index(s)].inset_max(); }

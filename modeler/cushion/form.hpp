@@ -1,7 +1,10 @@
 // The shaped foam as a function of the plan: the form is exact, meshes are its picture.
 //
-//   z_top(p) = H - drop_top(p),   z_bottom(p) = drop_bottom(p),   p in the plan outline, mm
+//   z_top(p) = H + rise_top(p) - drop_top(p),   z_bottom(p) = drop_bottom(p) - rise_bottom(p),   p in the outline, mm
 //   drop(p) = max over boundary points q of drop_q(|p - q|)
+//
+// Rises (rise.hpp) are crowns, contours and wedges; a crown of the bottom bulges downward. Drops are measured from the
+// risen surface, so an edge keeps its profile wherever it stands, and the line where it begins is the same rise or not.
 //
 // Every side has its profile for the top and for the bottom edge. Where segments without a side (corner arcs) join two
 // sides, the drop of q is that of the two sides blended by smoothstep of the fraction of the arc length: drop_q(d) =
@@ -15,6 +18,7 @@
 
 #include "modeler/base/result.hpp"
 #include "modeler/cushion/edge/edge_type.hpp"
+#include "modeler/cushion/rise.hpp"
 #include "modeler/plane/outline.hpp"
 
 namespace kerfkiln::cushion {
@@ -38,16 +42,27 @@ class Form {
   // Precondition: the outline is simple (plane::check_outline). Findings, paths relative to the piece:
   //   edges.height   the top and bottom drop of one side exceed the height ("edges/top/front")
   //   edges.overlap  drops from different sides exceed the height somewhere; the place is named
-  static Result<Form> make(plane::Outline, double height_mm, EdgeProfiles top, EdgeProfiles bottom);
+  //   form.thickness  with a rise: nothing is left between the faces somewhere; place and value are named
+  static Result<Form> make(plane::Outline, double height_mm, EdgeProfiles top, EdgeProfiles bottom, Rise on_top = {},
+                           Rise on_bottom = {});
 
   const plane::Outline& outline() const;
-  double height() const;
+  double height() const;  // nominal: of the layers, without rises
   const EdgeProfiles& edges(Sheet) const;
+
+  const Rise& rise(Sheet) const;
+  bool risen() const { return !(rise(Sheet::top).flat() && rise(Sheet::bottom).flat()); }
+  // Smallest and largest rise over the outline, to 1e-3 mm, and where; zero where there is none.
+  struct RiseRange {
+    double low = 0, high = 0;
+    Vec2 low_at, high_at;
+  };
+  const RiseRange& rise_range(Sheet) const;
 
   // Exact to rounding. p anywhere; outside the outline the distance to it counts as it does inside.
   double drop(Sheet, Vec2 p) const;
-  double z_top(Vec2 p) const { return height() - drop(Sheet::top, p); }
-  double z_bottom(Vec2 p) const { return drop(Sheet::bottom, p); }
+  double z_top(Vec2 p) const { return height() + rise(Sheet::top).value(p) - drop(Sheet::top, p); }
+  double z_bottom(Vec2 p) const { return drop(Sheet::bottom, p) - rise(Sheet::bottom).value(p); }
 
   bool uniform(Sheet) const;     // one profile all round: drop(p) depends on the distance to the outline alone
   double inset(Sheet) const;     // the largest inset of all profiles: farther inside all is flat

@@ -1,0 +1,57 @@
+// A bicubic spline on a uniform grid of square cells: twice continuously differentiable, looked up in constant time.
+#pragma once
+#include <cstddef>
+#include <vector>
+
+#include "modeler/base/vec.hpp"
+#include "modeler/plane/outline.hpp"
+
+namespace kerfkiln::cushion {
+
+// Values and first derivatives of the four cubic B-splines that live on a cell, t = 0 ... 1 across it; d and b by t.
+struct SplineBasis {
+  double v[4], d[4], b[4];
+};
+SplineBasis spline_basis(double t);
+
+class SplineGrid {
+ public:
+  // coefficients: (columns + 3) x (rows + 3), row after row from low y; those of cell (i, j) start at (i, j).
+  SplineGrid(Vec2 origin, double cell_mm, int columns, int rows, std::vector<double> coefficients);
+
+  struct At {
+    double value = 0;
+    Vec2 slope;
+    double xx = 0, xy = 0, yy = 0;
+  };
+  double value(Vec2) const;
+  At at(Vec2) const;  // beyond the grid the polynomial of the nearest cell runs on
+
+  struct Bounds {
+    double low = 0, high = 0, bend = 0;  // bend: of |second derivative| in any direction
+  };
+  Bounds bounds(const plane::Box&) const;  // from the control values of all cells that the box meets
+
+  Vec2 origin() const { return origin_; }
+  double cell() const { return cell_; }
+  int columns() const { return columns_; }
+  int rows() const { return rows_; }
+
+ private:
+  struct Place {
+    int i, j;
+    double t, s;
+  };
+  Place place(Vec2) const;
+  const double* corner(int i, int j) const {
+    return &coefficients_[static_cast<std::size_t>(j) * stride_ + static_cast<std::size_t>(i)];
+  }
+  Vec2 origin_;
+  double cell_ = 1;
+  int columns_ = 0, rows_ = 0;
+  std::size_t stride_ = 0;
+  std::vector<double> coefficients_;
+  std::vector<Bounds> of_cell_;
+};
+
+}  // namespace kerfkiln::cushion
