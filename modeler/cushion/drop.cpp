@@ -106,13 +106,37 @@ DropField::Hit DropField::strongest(Vec2 p, double close) const {
     const double d = std::sqrt(near2), drop = profile.drop_at(d);
     if (drop > best.drop) best = {drop, d, 0, g.ids[nearest], 4 * g.ids[nearest]};
   }
-  if (!blends_.empty()) {
-    const double far2 = inset_max_ * inset_max_;
-    walk_tree(
-        blend_tree_, 0, 0, pieces_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < far2; },
-        [&](std::size_t i) { best = strongest_blend(i, p, close, best); });
-  }
+  if (!blends_.empty()) look_at_blends(p, close, best);
   return best;
+}
+
+bool DropField::exceeds(Vec2 p, double floor) const {
+  for (const Group& g : groups_) {
+    const EdgeProfile& profile = profiles_[static_cast<std::size_t>(g.profile)];
+    const double within = profile.inset_at(floor);  // nearer than this it is stronger
+    double near2 = within * within;
+    bool found = false;
+    walk_tree(
+        g.tree, 0, 0, g.ids.size(), p, [&](const plane::Box& box) { return distance2(box, p) < near2; },
+        [&](std::size_t i) {
+          if (g.elements[i].distance2(p) >= near2) return;
+          found = true;
+          near2 = 0;
+        });
+    if (found) return true;
+  }
+  if (blends_.empty()) return false;
+  Hit best;
+  best.drop = floor;
+  look_at_blends(p, 1e-9, best);
+  return best.drop > floor;
+}
+
+void DropField::look_at_blends(Vec2 p, double close, Hit& best) const {
+  const double far2 = inset_max_ * inset_max_;
+  walk_tree(
+      blend_tree_, 0, 0, pieces_.size(), p, [&](const plane::Box& box) { return distance2(box, p) < far2; },
+      [&](std::size_t i) { best = strongest_blend(i, p, close, best); });
 }
 
 void DropField::cut_blends() {

@@ -23,6 +23,7 @@ class DropField {
   double drop(Vec2 p) const { return strongest(p).drop; }
   // close: how well the largest drop of a blend is found, mm.
   Hit strongest(Vec2 p, double close = 1e-9) const;
+  bool exceeds(Vec2 p, double floor) const;  // drop(p) > floor >= 0, without looking for the strongest
 
   // The drop an element itself gives at p: for blended elements the maximum along it.
   bool blended(int element) const { return blend_of_[static_cast<std::size_t>(element)] >= 0; }
@@ -57,6 +58,7 @@ class DropField {
   int profile_index(const EdgeProfile&);
   void assign_runs(const EdgeProfiles&);
   void cut_blends();
+  void look_at_blends(Vec2 p, double close, Hit& best) const;
   Hit strongest_blend(std::size_t piece, Vec2 p, double close, Hit best) const;
 
   const Boundary* boundary_;

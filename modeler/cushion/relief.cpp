@@ -53,7 +53,7 @@ class RestFiller {
   Result<std::vector<solid::Triangle>> run() {
     solid::FillRequest request;
     request.loops = blocks_.loops;
-    request.spacing = std::min(0.03, deviation_ / 5);
+    request.spacing = spacing_;
     request.added = [this](Vec2 p) { return add(p); };
     if (blocks_.shaped) {
       request.seeds = blocks_.seeds;
@@ -150,7 +150,10 @@ class RestFiller {
       const double mid = (low + high) / 2;
       (field.strongest(r_.plan[a] + mid * (r_.plan[b] - r_.plan[a])).element == from ? low : high) = mid;
     }
-    return high > 0.02 && low < 0.98 ? r_.plan[a] + high * (r_.plan[b] - r_.plan[a]) : where;
+    // So near a vertex, or an end of the region that it would be refused, the ridge is closed in on from the middle.
+    const double from_end = std::min(low, 1 - high) * norm(r_.plan[b] - r_.plan[a]);
+    const Vec2 ridge = r_.plan[a] + high * (r_.plan[b] - r_.plan[a]);
+    return from_end > 2 * spacing_ && field.boundary().nearest(ridge).distance > 2 * spacing_ ? ridge : where;
   }
 
   const Form& form_;
@@ -159,6 +162,7 @@ class RestFiller {
   ReliefBlocks& blocks_;
   SheetHits& hits_;
   double deviation_;
+  double spacing_ = std::min(0.03, deviation_ / 5);
 };
 
 struct Slab {

@@ -132,12 +132,21 @@ class BlockBuilder {
       if (c.element >= 0 && !near(id)) return false;
     }
     if (uniform_) return true;
-    for (double share : {0.0, 0.05, 0.3, 0.6, 0.9, 1.0}) {
-      const double d = share * depth;
-      const Vec2 p = q + d * n;
-      if (top_.drop(p) > top_.profile(id).drop_at(d) + 1e-9) return false;
-      if (bottom_.drop(p) > bottom_.profile(id).drop_at(d) + 1e-9) return false;
+    return rules(top_, q, n, id, depth) && rules(bottom_, q, n, id, depth);
+  }
+  // No other source shows on the ray. Another's influence begins at one point of some ray: the places are so close that
+  // it stays below the usual deviations until they notice it.
+  static bool rules(const DropField& field, Vec2 q, Vec2 n, int id, double depth) {
+    if (field.inset_max() <= 0) return true;
+    constexpr double kNoise = 1e-9;
+    constexpr int kOwn = 12, kBeyond = 5;
+    const EdgeProfile& own = field.profile(id);
+    for (int k = 0; k <= kOwn && own.inset > 0; ++k) {
+      const double d = own.inset * k / kOwn;
+      if (field.exceeds(q + d * n, own.drop_at(d) + kNoise)) return false;
     }
+    for (int k = 0; k <= kBeyond && own.inset < depth; ++k)
+      if (field.exceeds(q + (own.inset + (depth - own.inset) * k / kBeyond) * n, kNoise)) return false;
     return true;
   }
   // At a shared end no ray can tell how near the neighbour is.
