@@ -14,10 +14,10 @@
 namespace kerfkiln::cushion {
 namespace {
 
-constexpr double kCells = 12;        // across the mean width: errors of rounded outlines then are below 1e-5
+constexpr double kCells = 14;  // across the mean width: within 2e-4 of the height where corners are rounded or convex
 constexpr double kMostCells = 4096;  // of the box: long thin outlines are resolved as well as that allows
 constexpr double kHold = 40;         // Nitsche's factor for cubics
-constexpr double kGhost = 1e-2;      // of the penalty on jumps of third derivatives
+constexpr double kGhost = 1e-4;      // of the penalty on jumps of third derivatives
 constexpr int kNodes = 5;            // products of slopes have degree 6 in either direction
 
 using Local = std::array<double, 16>;

@@ -5,6 +5,7 @@
 
 #include "modeler/cushion/drop.hpp"
 #include "modeler/cushion/labelled_quadrature.ipp"
+#include "modeler/cushion/rise_integral.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
@@ -12,6 +13,7 @@ namespace {
 // Channels of one pass: the drop volume above kLevels thresholds, the moments of the drop, the area where the drop
 // exceeds the first threshold, and the error of inner integrals.
 constexpr std::size_t kLevels = 8;
+constexpr double kPlainDrop = -INFINITY;  // as a threshold: the drop itself, whatever the face rises
 enum Channel : std::size_t { kX = kLevels, kY, kSquare, kArea, kInner, kChannels };
 using Values = std::array<double, kChannels>;
 
@@ -23,10 +25,11 @@ struct Ray {
 
 class SheetIntegral {
  public:
-  SheetIntegral(const DropField& field, bool general, bool areas, double size, double tolerance)
+  SheetIntegral(const DropField& field, const Rise& rise, bool general, bool areas, double size, double tolerance)
       : field_(field),
         boundary_(field.boundary()),
-        closed_(field.uniform() && !general),
+        rise_(rise),
+        closed_(field.uniform() && !general && rise.flat()),
         tolerance_(tolerance),
         cuts_(areas || field.plain() ? Cuts::at_once : Cuts::where_wanted) {
     scale_.fill(1);
@@ -163,6 +166,7 @@ class SheetIntegral {
       Labelled<kChannels> v;
       std::uint64_t above = 0;
       const double weight = (r.j0 + r.j1 * d) * 2 * cut.d * u, drop = hit.drop * weight;
+      if (!rise_.flat()) return risen(p, hit, weight);
       for (std::size_t k = 0; k < thresholds_.size(); ++k) {
         if (hit.drop <= thresholds_[k]) continue;
         ++above;
@@ -178,6 +182,7 @@ class SheetIntegral {
       return v;
     };
     const auto closed = [&](std::uint64_t label, double u, double v, Values& out) {
+      if (!rise_.flat()) return false;
       const int hit = static_cast<int>(label / (kLevels + 1)) - 1;
       if (hit < 0) return true;
       const int element = hit / 4;
@@ -193,10 +198,35 @@ class SheetIntegral {
     return result;
   }
 
+  // What edges add to the volume and the area above a threshold where the face rises; nothing where the drop is none.
+  Labelled<kChannels> risen(Vec2 p, const DropField::Hit& hit, double weight) const {
+    Labelled<kChannels> v;
+    const double rise = rise_.value(p), excess = hit.drop - rise, drop = hit.drop * weight;
+    std::uint64_t states = 0;
+    for (std::size_t k = 0; k < thresholds_.size(); ++k) {
+      const double t = thresholds_[k];
+      if (t == kPlainDrop) {
+        v.value[k] = drop;
+        if (k == 0 && hit.drop > 0) v.value[kArea] = weight;
+        continue;
+      }
+      const bool over = excess > t, under = -rise > t;
+      states = 3 * states + (over ? 1 : 0) + (under ? 1 : 0);
+      if (over) v.value[k] = ((under ? hit.drop : excess - t)) * weight;
+      if (k == 0 && over && !under) v.value[kArea] = weight;
+    }
+    v.value[kX] = p.x * drop;
+    v.value[kY] = p.y * drop;
+    v.value[kSquare] = (hit.drop - 2 * rise) * drop;
+    v.label = static_cast<std::uint64_t>(hit.label + 1) * 10007 + states;
+    return v;
+  }
+
   // Kinks are located to these shares of a range.
   static constexpr double kFine = 1e-8, kCoarse = 1e-5;
   const DropField& field_;
   const Boundary& boundary_;
+  const Rise& rise_;
   bool closed_;
   double tolerance_, inner_ = 0;
   Cuts cuts_;
@@ -210,15 +240,18 @@ struct SheetResult {
   double x = 0, y = 0, square = 0, area = 0, error = 0;
 };
 
-// areas: the area is wanted too, and counts in the error.
-SheetResult integrate(const Form& form, Sheet sheet, const std::vector<double>& thresholds, bool areas,
-                      const VolumeOptions& options) {
+double wanted_of(const Form& form, Sheet sheet, const VolumeOptions& options) {
+  const bool closed = form.uniform(sheet) && !options.general && form.rise(sheet).flat();
+  return options.relative_error > 0 ? options.relative_error : closed ? 1e-10 : 1e-7;
+}
+
+// areas: the area is wanted too, and counts in the error. rise: none for the drop alone.
+SheetResult integrate(const Form& form, Sheet sheet, const Rise& rise, const std::vector<double>& thresholds,
+                      bool areas, const VolumeOptions& options) {
   const plane::Box box = form.field(sheet).boundary().box();
   const double size = std::max({std::abs(box.low.x), std::abs(box.low.y), std::abs(box.high.x), std::abs(box.high.y)});
-  const bool closed = form.uniform(sheet) && !options.general;
-  const double wanted = options.relative_error > 0 ? options.relative_error : closed ? 1e-10 : 1e-7;
-  const double tolerance = wanted / 2 * plane::area(form.outline()) * form.height();
-  SheetIntegral integral(form.field(sheet), options.general, areas, size, tolerance);
+  const double tolerance = wanted_of(form, sheet, options) / 2 * plane::area(form.outline()) * form.height();
+  SheetIntegral integral(form.field(sheet), rise, options.general, areas, size, tolerance);
   SheetResult result;
   for (std::size_t first = 0; first < thresholds.size(); first += kLevels) {
     const std::size_t n = std::min(kLevels, thresholds.size() - first);
@@ -232,6 +265,42 @@ SheetResult integrate(const Form& form, Sheet sheet, const std::vector<double>& 
     result.area = pass.value[kArea];
   }
   return result;
+}
+
+// The same for drop - rise over the whole plan: what edges take, less what the rise adds. thresholds: 0 first.
+SheetResult integrate_risen(const Form& form, Sheet sheet, std::vector<double> thresholds,
+                            const VolumeOptions& options) {
+  const Rise& rise = form.rise(sheet);
+  if (rise.flat()) return integrate(form, sheet, rise, thresholds, false, options);
+  const double tolerance = wanted_of(form, sheet, options) / 8 * plane::area(form.outline()) * form.height();
+  thresholds.front() = kPlainDrop;
+  SheetResult r = integrate(form, sheet, rise, thresholds, false, options);
+  const RiseMoments m = rise_moments(rise, form.outline());
+  r.above.front() -= m.value;
+  r.x -= m.x;
+  r.y -= m.y;
+  r.square += m.square;
+  r.error += m.error;
+  for (std::size_t k = 1; k < thresholds.size(); ++k) {
+    const RiseBelow below = rise_below(rise, form.outline(), thresholds[k], tolerance);
+    r.above[k] += below.volume;
+    r.error += below.error;
+  }
+  return r;
+}
+
+// Area of the part of the plan where drop - rise exceeds t.
+Area area_beyond(const Form& form, Sheet sheet, double t, const VolumeOptions& options) {
+  const Rise& rise = form.rise(sheet);
+  const double steep = std::max(form.drop_max(sheet), 1.0);
+  if (rise.flat()) {
+    const SheetResult r = integrate(form, sheet, rise, {std::max(t, 0.0)}, true, options);
+    return {r.area, r.error / steep};
+  }
+  const SheetResult r = integrate(form, sheet, rise, {t}, true, options);
+  const double tolerance = wanted_of(form, sheet, options) / 8 * plane::area(form.outline()) * form.height();
+  const RiseBelow below = rise_below(rise, form.outline(), t, tolerance);
+  return {r.area + below.area, r.error / steep + below.error};
 }
 
 }  // namespace
@@ -249,10 +318,11 @@ Volumes volumes(const Form& form, std::span<const double> levels, const VolumeOp
     top.push_back(height - bounds[i]);
     bottom.push_back(bounds[i]);
   }
-  const SheetResult t = integrate(form, Sheet::top, top, false, options);
-  const SheetResult b = integrate(form, Sheet::bottom, bottom, false, options);
+  const SheetResult t = integrate_risen(form, Sheet::top, top, options);
+  const SheetResult b = integrate_risen(form, Sheet::bottom, bottom, options);
 
-  // Drop volume of either sheet below height z of the plan prism: all of the top's is below H, none below 0.
+  // What either sheet lacks below height z of the plan prism: all of the top's is below H, none below 0. A rise lacks
+  // less than nothing.
   const auto removed = [&](std::size_t i) {
     if (i == 0) return 0.0;
     if (i == layers) return t.above[0] + b.above[0];
@@ -271,16 +341,16 @@ Volumes volumes(const Form& form, std::span<const double> levels, const VolumeOp
 
 Area level_area(const Form& form, Sheet sheet, double drop, const VolumeOptions& options) {
   const double plan = plane::area(form.outline());
-  const SheetResult r = integrate(form, sheet, {std::max(drop, 0.0)}, true, options);
+  const SheetResult r = integrate(form, sheet, Rise(), {std::max(drop, 0.0)}, true, options);
   return {plan - r.area, r.error / std::max(form.drop_max(sheet), 1.0)};
 }
 
 Area section_area(const Form& form, double z, const VolumeOptions& options) {
   const double plan = plane::area(form.outline());
-  if (z < 0 || z > form.height()) return {};
-  const Area top = level_area(form, Sheet::top, form.height() - z, options);
-  const Area bottom = level_area(form, Sheet::bottom, z, options);
-  return {top.value + bottom.value - plan, top.error + bottom.error};
+  if (z < -form.rise_range(Sheet::bottom).high || z > form.height() + form.rise_range(Sheet::top).high) return {};
+  const Area top = area_beyond(form, Sheet::top, form.height() - z, options);
+  const Area bottom = area_beyond(form, Sheet::bottom, z, options);
+  return {plan - top.value - bottom.value, top.error + bottom.error};
 }
 
 }  // namespace kerfkiln::cushion

@@ -5,6 +5,9 @@
 // so layers telescope to the core exactly. W is integrated over the tiles of inward normals (s along the boundary, d
 // along the normal up to the medial axis, Jacobian 1 - curvature d): inner integrals closed where one profile rules,
 // adaptive Gauss-Kronrod elsewhere and in s.
+//
+// With a rise, drop - rise takes the place of the drop: the tiles hold what edges change of it, max(drop - rise - t, 0)
+// - max(-rise - t, 0), which is nothing beyond their insets; the rest is the rise alone over the plan (rise_integral).
 #pragma once
 #include <span>
 #include <vector>
@@ -36,7 +39,7 @@ struct Area {
   double value = 0, error = 0;
 };
 Area section_area(const Form&, double z_mm, const VolumeOptions& = {});
-// Area of the part of the plan where the sheet has not dropped more than t below its nominal height.
+// Area of the part of the plan where the sheet has not dropped more than t from its risen face.
 Area level_area(const Form&, Sheet, double drop_mm, const VolumeOptions& = {});
 
 }  // namespace kerfkiln::cushion
