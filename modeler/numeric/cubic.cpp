@@ -82,6 +82,36 @@ std::vector<Cubic> natural_cubic(std::span<const double> x, std::span<const doub
   return out;
 }
 
+std::vector<Cubic> levelled_cubic(std::span<const double> x, std::span<const double> y, bool level_first,
+                                  bool level_last) {
+  if (!level_first && !level_last) return natural_cubic(x, y);
+  const std::size_t n = x.size() - 1;
+  // Slopes m by the C2 condition, the ends level or without bending: rows low m[i-1] + diag m[i] + up m[i+1] = right.
+  std::vector<double> m(n + 1, 0), diag(n + 1, 1), up(n + 1, 0);
+  const auto step = [&](std::size_t i) { return x[i + 1] - x[i]; };
+  const auto rise = [&](std::size_t i) { return (y[i + 1] - y[i]) / step(i); };
+  for (std::size_t i = 0; i <= n; ++i) {
+    double low = 0, right = 0;
+    if (i == 0 && !level_first) {
+      diag[i] = 2, up[i] = 1, right = 3 * rise(0);
+    } else if (i == n && !level_last) {
+      low = 1, diag[i] = 2, right = 3 * rise(n - 1);
+    } else if (i > 0 && i < n) {
+      low = step(i), diag[i] = 2 * (step(i - 1) + step(i)), up[i] = step(i - 1);
+      right = 3 * (step(i) * rise(i - 1) + step(i - 1) * rise(i));
+    }
+    const double w = i == 0 ? 0 : low / diag[i - 1];
+    if (i > 0) diag[i] -= w * up[i - 1];
+    m[i] = right - (i == 0 ? 0 : w * m[i - 1]);
+  }
+  for (std::size_t i = n + 1; i-- > 0;) m[i] = (m[i] - (i < n ? up[i] * m[i + 1] : 0)) / diag[i];
+  if (level_first) m[0] = 0;
+  if (level_last) m[n] = 0;
+  std::vector<Cubic> out(n);
+  for (std::size_t i = 0; i < n; ++i) out[i] = hermite(y[i], y[i + 1], m[i], m[i + 1], step(i));
+  return out;
+}
+
 std::vector<Cubic> monotone_cubic(std::span<const double> x, std::span<const double> y) {
   const std::size_t n = x.size() - 1;
   std::vector<double> h(n), d(n), m(n + 1);

@@ -22,6 +22,9 @@ Extreme slope_extremes(const Cubic&, double length);
 // One cubic an interval of the rising abscissae x (at least two).
 // Natural: C2, no bending at the ends; two points give a straight line.
 std::vector<Cubic> natural_cubic(std::span<const double> x, std::span<const double> y);
+// The same with a slope of 0 at the first, at the last or at both ends instead of no bending there.
+std::vector<Cubic> levelled_cubic(std::span<const double> x, std::span<const double> y, bool level_first,
+                                  bool level_last);
 // Monotone where the data are (Fritsch and Carlson 1980 with harmonic-mean slopes, Fritsch and Butland 1984; the end
 // slopes by the shape-preserving three-point formula): C1, never beyond neighbouring values.
 std::vector<Cubic> monotone_cubic(std::span<const double> x, std::span<const double> y);

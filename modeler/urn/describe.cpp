@@ -2,15 +2,27 @@
 
 #include <array>
 
+#include <numbers>
+#include <vector>
 #include "modeler/urn/capacity_describe.hpp"
+
+#include "modeler/urn/section/section_type.hpp"
 
 namespace kerfkiln::urn {
 namespace {
 
 constexpr Range kHalfSize{0.1, 5000};
 constexpr auto kGivenAt = std::to_array<Choice>({{"fired", "the fired piece"}});
-constexpr auto kSections =
-    std::to_array<Choice>({{"superellipse", "superellipse"}, {"rounded rectangle", "rounded rectangle"}});
+constexpr auto kTangents = std::to_array<Choice>({{"free", "as the curve runs"}, {"level", "horizontal"}});
+// The table of sections is the one list.
+std::span<const Choice> sections() {
+  static const std::vector<Choice> list = [] {
+    std::vector<Choice> c;
+    for (const SectionType* s : section_types()) c.push_back({s->id, s->id});
+    return c;
+  }();
+  return list;
+}
 constexpr auto kMade = std::to_array<Choice>({{"solid", "solid, its own thickness"},
                                               {"drain-cast", "drain-cast, as thick as the wall"},
                                               {"added", "added afterwards"}});
@@ -97,13 +109,14 @@ void describe(Visitor& v, ProfilePoint& p) {
             .typical = {40, 140},
             .required = true},
            p.half_width);
-  quantity(v,
-           {.key = "half_depth",
-            .label = "Half depth",
-            .help = "Half of the outside depth; round if nothing is said.",
-            .range = kHalfSize,
-            .typical = {40, 140}},
-           p.half_depth);
+  quantity(
+      v,
+      {.key = "half_depth",
+       .label = "Half depth",
+       .help = "Half of the outside depth; as the half width if nothing is said. Polygons are regular and take none.",
+       .range = kHalfSize,
+       .typical = {40, 140}},
+      p.half_depth);
   quantity(v,
            {.key = "squareness",
             .label = "Squareness",
@@ -111,19 +124,38 @@ void describe(Visitor& v, ProfilePoint& p) {
             .range = {1, 100},
             .typical = {2, 7}},
            p.squareness);
-  quantity(v,
-           {.key = "corner_radius",
-            .label = "Corner radius",
-            .help = "Of a rounded rectangle, seen from above.",
-            .range = {0, 5000},
-            .typical = {8, 40}},
-           p.corner_radius);
+  quantity(
+      v,
+      {.key = "corner_radius",
+       .label = "Corner radius",
+       .help = "Of a rounded rectangle or of the arrises of a polygon, seen from above. A rectangle that says nothing "
+               "is as round as it can be, a polygon a tenth of its half width.",
+       .range = {0, 5000},
+       .typical = {8, 40}},
+      p.corner_radius);
   v.flag({.key = "corner",
           .label = "Corner",
           .help = "The curve breaks here; between two corners it is straight.",
           .default_text = "false",
           .source = "a smooth curve"},
          p.corner);
+  v.text(
+      {.key = "tangent",
+       .label = "Tangent",
+       .help = "level: the curve runs horizontally here, as at the top of a shoulder. Between two points of the same "
+               "height it is level anyhow.",
+       .default_text = "free",
+       .source = "a smooth curve",
+       .choices = kTangents},
+      p.tangent);
+  quantity(v,
+           {.key = "twist",
+            .label = "Twist",
+            .help = "Turn of the section about the axis at this height, counter-clockwise from above; steady between "
+                    "the points that say one. Round sections show none.",
+            .range = {-2 * std::numbers::pi, 2 * std::numbers::pi},
+            .typical = {-1, 1}},
+           p.twist);
 }
 
 void describe(Visitor& v, Spec& s) {
@@ -158,7 +190,7 @@ void describe(Visitor& v, Spec& s) {
           .help = "Family of the level sections.",
           .default_text = "superellipse",
           .source = "round and squared forms alike",
-          .choices = kSections},
+          .choices = sections()},
          s.section);
   list(v,
        {.key = "profile",
@@ -176,7 +208,18 @@ void describe(Visitor& v, Spec& s) {
             .required = true},
            s.wall);
   v.record({.key = "base", .label = "Base", .help = "Floor and foot."}, [&s](Visitor& w) { describe_base(w, s.base); });
-  later(v, s.kept, "bow", "bow", "Bow", "How much the flats are crowned outward.");
+  v.record({.key = "bow", .label = "Bow", .help = "Crown of model and cavity, so that flats dry and fire flat."},
+           [&s](Visitor& w) {
+             quantity(
+                 w,
+                 {.key = "flats",
+                  .label = "Bow of the flats",
+                  .help = "How far model and cavity stand out, fired size, in the middle of the flattest flat; nothing "
+                          "at corners, foot, lip and where the section is round. The fired piece is as drawn.",
+                  .range = {0, 50},
+                  .typical = {0.5, 2}},
+                 s.bow.flats);
+           });
   v.record({.key = "capacity", .label = "Capacity", .help = "What it holds."},
            [&s](Visitor& w) { describe_capacity(w, s); });
   v.record({.key = "throwing", .label = "Throwing", .help = "How the prototype is thrown and pushed square."},

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 #include "modeler/solid/mesh.hpp"
@@ -58,13 +59,18 @@ class Lane {
   double last_ = 0;
 };
 
-// One quadrant (x >= 0, y >= 0) of a mesh that is symmetric in both planes. A point with y == 0 or x == 0 exactly lies
-// on a plane and is shared.
-struct Quadrant {
+// One sector of a mesh: a quadrant (x >= 0, y >= 0) of a form that is symmetric in both planes, or half of a form that
+// has only the half turn about the axis.
+//
+// Quadrant: a point with y == 0 or x == 0 exactly lies on a plane and is shared. Half: a point at the sector's
+// beginning and its image at the end are one vertex of the whole: seam(first, last); points on the axis are shared.
+struct Sector {
+  bool half = false;
   std::vector<Vec3> points;
   std::vector<solid::Triangle> triangles;
+  std::vector<std::pair<std::uint32_t, std::uint32_t>> seams;
 
-  void clear() { points.clear(), triangles.clear(); }
+  void clear() { points.clear(), triangles.clear(), seams.clear(); }
   std::uint32_t add(Vec3 p) {
     points.push_back(p);
     return static_cast<std::uint32_t>(points.size() - 1);
@@ -72,7 +78,14 @@ struct Quadrant {
   void face(std::uint32_t a, std::uint32_t b, std::uint32_t c) {
     if (a != b && b != c && c != a) triangles.push_back({a, b, c});
   }
+  void seam(std::uint32_t first, std::uint32_t last) {
+    if (half) seams.push_back({first, last});
+  }
+  void whole(solid::Mesh& out) const { half ? turn(out) : mirror(out); }
+
+ private:
   void mirror(solid::Mesh& out) const;
+  void turn(solid::Mesh& out) const;
 };
 
 void mesh_round_ware(const class Wall&, double deviation, solid::Mesh&);
@@ -80,11 +93,11 @@ void mesh_round_form(const class Form&, double deviation, solid::Mesh&);
 void mesh_squared_ware(const class Wall&, double deviation, solid::Mesh&);
 void mesh_squared_form(const class Form&, double deviation, solid::Mesh&);
 
-// The trimmed inside of a squared ware as a quadrant: points and triangles are appended to `q`; the rings at the lip
+// The trimmed inside of a squared ware as a sector: points and triangles are appended to `q`; the rings at the lip
 // and at the floor are returned counter-clockwise.
 struct InnerSheet {
   std::vector<std::uint32_t> lip, floor;
 };
-InnerSheet add_trimmed_inside(const class InnerSolver&, double deviation, Quadrant& q);
+InnerSheet add_trimmed_inside(const class InnerSolver&, double deviation, Sector& q);
 
 }  // namespace kerfkiln::urn

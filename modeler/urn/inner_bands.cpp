@@ -18,12 +18,13 @@ double place(int i, int n) { return std::clamp(static_cast<double>(i) / n, 1e-3,
 // that is closed all round, hence one-to-one.
 bool InnerSolver::curvature_fits() const {
   const auto& spans = form_->profile().spans();
-  const int pieces = form_->section().pieces;
+  const int pieces = form_->sector_pieces();
+  const bool twisted = form_->twisted();
   for (int k = 0; k < static_cast<int>(spans.size()); ++k)
     for (int i = 0; i <= kChecks; ++i) {
       const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
       const ProfileJet p = form_->profile().at(k, s.begin + s.length * i / kChecks);
-      Vec3 before{};
+      Vec3 before{}, begin{};
       for (int piece = 0; piece < pieces; ++piece)
         for (int q = 0; q <= kFineChecks; ++q) {
           const SurfaceJet j = form_->jet(p, piece, place(q, kFineChecks));
@@ -37,11 +38,29 @@ bool InnerSolver::curvature_fits() const {
           if (!(1 - wall_ * mean > 0.02 && 1 - 2 * wall_ * mean + wall_ * wall_ * gauss > 0.02)) return false;
           // Neighbouring normals far apart without curvature to explain it: an edge.
           const bool first = dot(before, before) == 0;
-          const Vec3 expected = first ? Vec3{1, 0, 0} : before;
-          if ((q == 0 || first) && (first ? std::abs(unit_n.y) > 0.05 : norm(unit_n - expected) > 0.05)) return false;
+          if (first) begin = unit_n;
+          // An edge on the x axis of a form that is symmetric there.
+          if (first ? !twisted && std::abs(unit_n.y) > 0.05 : q == 0 && norm(unit_n - before) > 0.05) return false;
           before = unit_n;
         }
-      if (std::abs(before.x) > 0.05) return false;  // an edge on the y axis
+      // The end of the sector meets its mirror image, or the half turn of its beginning.
+      if (twisted ? norm(Vec3{-before.x, -before.y, before.z} - begin) > 0.05 : std::abs(before.x) > 0.05) return false;
+    }
+  return true;
+}
+
+// Floor and lip cut each line of places once: the offset never falls along it.
+bool InnerSolver::heights_rise() const {
+  const auto& spans = form_->profile().spans();
+  for (int k = 0; k < static_cast<int>(spans.size()); ++k)
+    for (int i = 0; i <= kChecks; ++i) {
+      const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
+      for (int piece = 0; piece < form_->sector_pieces(); ++piece)
+        for (int q = 0; q <= kChecks; ++q) {
+          if (empty(piece)) continue;
+          const OffsetJet o = offset(k, s.begin + s.length * i / kChecks, piece, place(q, kChecks));
+          if (!(o.at_t.z > -1e-9 * norm(o.at_t))) return false;
+        }
     }
   return true;
 }
@@ -59,7 +78,7 @@ bool InnerSolver::corners_open() const {
   for (int k = 1; k < static_cast<int>(spans.size()); ++k) {
     const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
     if (!s.corner_before) continue;
-    for (int piece = 0; piece < form_->section().pieces; ++piece)
+    for (int piece = 0; piece < form_->sector_pieces(); ++piece)
       for (int q = 0; q <= kChecks; ++q) {
         const double v = place(q, kChecks);
         if (empty(piece)) continue;
@@ -161,9 +180,9 @@ bool InnerSolver::find_bands() {
     all.push_back({true, k});
     if (k < count) all.push_back({false, k});
   }
-  const SectionType& type = form_->section();
+  constexpr double kLevel = 1e-9;  // mm: a segment that is level all along
   int bottom = -1, top = -1;
-  for (int piece = 0; piece < type.pieces; ++piece)
+  for (int piece = 0; piece < form_->sector_pieces(); ++piece)
     for (int q = 0; q <= kChecks; ++q) {
       const double v = place(q, kChecks);
       // A piece that is empty all the way up has no offset to speak of; it has no place in the mesh either.
@@ -174,7 +193,7 @@ bool InnerSolver::find_bands() {
         const Band& seg = all[static_cast<std::size_t>(2 * k + 1)];
         const double end = band_point(seg, piece, v, band_end(seg)).at.z;
         const double begin = band_point(seg, piece, v, band_begin(seg)).at.z;
-        if (!(end > begin)) return false;
+        if (!(end > begin - kLevel)) return false;
         const auto where = [&](double z, int now) { return z < begin ? 2 * k : z < end ? 2 * k + 1 : now; };
         low = where(floor_, low);
         high = where(form_->high(), high);
@@ -196,7 +215,7 @@ bool InnerSolver::arcs_fit() const {
     const int count = static_cast<int>(segments.size()) - 1;
     const double t = band.segment == count ? form_->profile().end() : band_begin({false, band.segment});
     const ProfileJet ring = form_->profile().at(t);
-    for (int piece = 0; piece < form_->section().pieces; ++piece)
+    for (int piece = 0; piece < form_->sector_pieces(); ++piece)
       for (int q = 0; q <= kFineChecks && !empty(piece); ++q)
         for (double s : {0.0, 0.5, 1.0}) {
           const double v = place(q, kFineChecks);
@@ -208,6 +227,6 @@ bool InnerSolver::arcs_fit() const {
   return true;
 }
 
-void InnerSolver::judge() { regular_ = curvature_fits() && corners_open() && find_bands(); }
+void InnerSolver::judge() { regular_ = curvature_fits() && heights_rise() && corners_open() && find_bands(); }
 
 }  // namespace kerfkiln::urn

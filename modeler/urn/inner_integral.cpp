@@ -66,32 +66,32 @@ InnerSums round_sums(const Wall& w, double z0, double z1, int fineness) {
 // Untrimmed: flux of (x/2, y/2, 0) through the offset, per place v between the levels' parameters, cut at the knots.
 InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fineness) {
   const int along = fineness == 0 ? 10 : 20;
-  const Profile& profile = solver.form().profile();
-  const SectionType& type = solver.form().section();
+  const Form& form = solver.form();
+  const Profile& profile = form.profile();
   InnerSums sums;
-  for (int piece = 0; piece < type.pieces; ++piece)
-    for (const GaussNode& place : type.rule(piece, fineness == 0 ? 10 : 20))
-      for (const Band& band : solver.bands()) {
-        const double s0 = solver.band_at(band, piece, place.at, z0), s1 = solver.band_at(band, piece, place.at, z1);
-        std::vector<double> stops{s0};
-        if (!band.arc)
-          for (const ProfileSpan& span : profile.spans())
-            if (span.begin > s0 && span.begin < s1) stops.push_back(span.begin);
-        stops.push_back(s1);
-        for (std::size_t i = 1; i < stops.size(); ++i) {
-          const double length = stops[i] - stops[i - 1];
-          if (!(length > 0)) continue;
-          for (const GaussNode& g : gauss_rule(along)) {
-            const OffsetJet o = solver.band_point(band, piece, place.at, stops[i - 1] + length * g.at);
-            const Vec3 n = cross(o.at_v, o.at_t);
-            const double weight = 4 * place.weight * g.weight * length;
-            const double slab = 0.5 * weight * (o.at.x * n.x + o.at.y * n.y);
-            sums.volume += slab;
-            sums.moment += slab * o.at.z;
-            sums.area += weight * norm(n);
-          }
+  form.each_node(fineness == 0 ? 10 : 20, [&](int piece, double v, double share) {
+    for (const Band& band : solver.bands()) {
+      const double s0 = solver.band_at(band, piece, v, z0), s1 = solver.band_at(band, piece, v, z1);
+      std::vector<double> stops{s0};
+      if (!band.arc)
+        for (const ProfileSpan& span : profile.spans())
+          if (span.begin > s0 && span.begin < s1) stops.push_back(span.begin);
+      stops.push_back(s1);
+      for (std::size_t i = 1; i < stops.size(); ++i) {
+        const double length = stops[i] - stops[i - 1];
+        if (!(length > 0)) continue;
+        for (const GaussNode& g : gauss_rule(along)) {
+          const OffsetJet o = solver.band_point(band, piece, v, stops[i - 1] + length * g.at);
+          const Vec3 n = cross(o.at_v, o.at_t);
+          const double weight = form.copies() * share * g.weight * length;
+          const double slab = 0.5 * weight * (o.at.x * n.x + o.at.y * n.y);
+          sums.volume += slab;
+          sums.moment += slab * o.at.z;
+          sums.area += weight * norm(n);
         }
       }
+    }
+  });
   return sums;
 }
 
@@ -127,7 +127,7 @@ class KinkedLine {
   }
   InnerSolver::At at(double f) const {
     InnerSolver::At x = between(f);
-    x.point = solver_.solve(quarter_direction(x.turn), x.z);
+    x.point = solver_.solve(solver_.direction(x.turn, x.z), x.z);
     return x;
   }
   // Which smooth part of the outside a foot is on: a span, or the corner or end that it cannot pass.
@@ -136,7 +136,7 @@ class KinkedLine {
     const int along = p.t <= span.begin                 ? 2 * p.span
                       : p.t >= span.begin + span.length ? 2 * p.span + 2
                                                         : 2 * p.span + 1;
-    return along * solver_.form().section().pieces + p.piece;
+    return along * solver_.form().pieces() + p.piece;
   }
   // One branch from a to b, cut where its foot passes from part to part: the curvature jumps there.
   void smooth(double a, InnerPoint pa, double b, const InnerPoint& pb, InnerSums& s) const {
@@ -146,7 +146,7 @@ class KinkedLine {
       while (hi - lo > 1e-9) {
         const double m = 0.5 * (lo + hi);
         const InnerSolver::At x = between(m);
-        const InnerPoint p = solver_.follow(at_lo, quarter_direction(x.turn), x.z);
+        const InnerPoint p = solver_.follow(at_lo, solver_.direction(x.turn, x.z), x.z);
         if (part(p) == part(pa))
           lo = m, at_lo = p;
         else
@@ -161,7 +161,7 @@ class KinkedLine {
   void panel(double a, double b, InnerPoint p, InnerSums& s) const {
     for (const GaussNode& g : gauss_rule(10)) {
       const InnerSolver::At x = between(a + (b - a) * g.at);
-      const Vec2 u = quarter_direction(x.turn);
+      const Vec2 u = solver_.direction(x.turn, x.z);
       p = solver_.follow(p, u, x.z);
       const double facing = p.normal.x * u.x + p.normal.y * u.y, weight = g.weight * (b - a);
       const double slab = 0.5 * weight * p.reach * p.reach;
@@ -219,23 +219,25 @@ InnerSums across(Line&& line, double a, double b, double goal, int depth) {
 InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1) {
   const int spans = static_cast<int>(solver.form().profile().spans().size());
   const bool level = solver.upright_kinks();
-  const double turns = kPi / 2, height = z1 - z0;
+  const double turns = solver.sector(), height = z1 - z0;
+  // Panels of a level line: no more than one corner of the section in each.
+  const int panels = std::max(6, 2 * solver.form().section().pieces) * (solver.form().twisted() ? 2 : 1);
   const auto line = [&](double f) {
     const InnerSolver::At from = level ? InnerSolver::At{0, z0 + f * height, {}} : InnerSolver::At{f * turns, z0, {}};
     const InnerSolver::At to = level ? InnerSolver::At{turns, z0 + f * height, {}} : InnerSolver::At{f * turns, z1, {}};
-    return KinkedLine(solver, from, to).sums(level ? 6 : std::max(4, 2 * spans));
+    return KinkedLine(solver, from, to).sums(level ? panels : std::max(4, 2 * spans));
   };
   // About the size of the answer; lines are per unit of their own parameter.
-  const double reach = solver.solve({1, 0}, 0.5 * (z0 + z1)).reach;
+  const double reach = solver.solve(solver.direction(0, 0.5 * (z0 + z1)), 0.5 * (z0 + z1)).reach;
   const double goal = 5e-7 * 0.5 * reach * reach;
   InnerSums sums;
-  const int parts = level ? std::max(2, spans) : 2;
+  const int parts = level ? std::max(2, spans) : solver.form().twisted() ? 4 : 2;
   for (int i = 0; i < parts; ++i) {
     const double a = static_cast<double>(i) / parts, b = static_cast<double>(i + 1) / parts;
     const InnerSums s = across(line, a, b, goal / parts, 4);
     sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
   }
-  const double scale = 4 * turns * height;
+  const double scale = solver.form().copies() * turns * height;
   // Kinks too small to look for, and lines that share their blind spots, are worth this much.
   constexpr double kUnseen = 3e-7;
   return {scale * sums.volume, scale * sums.moment, scale * sums.area, scale * (sums.error + kUnseen * sums.volume)};
@@ -243,19 +245,18 @@ InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1) {
 
 // Area within a level curve of the regular inside.
 double regular_area(const InnerSolver& solver, double z) {
-  const SectionType& type = solver.form().section();
   double sum = 0;
-  for (int piece = 0; piece < type.pieces; ++piece)
-    for (const GaussNode& place : type.rule(piece, 20))
-      for (const Band& band : solver.bands()) {
-        const double s = solver.band_at(band, piece, place.at, z);
-        const OffsetJet o = solver.band_point(band, piece, place.at, s);
-        if (std::abs(o.at.z - z) > 1e-9 * (1 + std::abs(z))) continue;  // another band
-        const double s_v = -o.at_v.z / o.at_t.z;
-        const Vec3 step = o.at_v + s_v * o.at_t;
-        sum += 2 * place.weight * (o.at.x * step.y - o.at.y * step.x);
-        break;
-      }
+  solver.form().each_node(20, [&](int piece, double v, double share) {
+    for (const Band& band : solver.bands()) {
+      const double s = solver.band_at(band, piece, v, z);
+      const OffsetJet o = solver.band_point(band, piece, v, s);
+      if (std::abs(o.at.z - z) > 1e-9 * (1 + std::abs(z))) continue;  // another band
+      const double s_v = o.at_t.z > 0 ? -o.at_v.z / o.at_t.z : 0;
+      const Vec3 step = o.at_v + s_v * o.at_t;
+      sum += 0.5 * solver.form().copies() * share * (o.at.x * step.y - o.at.y * step.x);
+      break;
+    }
+  });
   return sum;
 }
 
@@ -279,11 +280,14 @@ double inner_section_area(const Wall& w, double z) {
     return kPi * r * r;
   }
   if (w.solver()->regular()) return regular_area(*w.solver(), z);
+  const InnerSolver& solver = *w.solver();
+  const int panels = solver.form().twisted() ? 16 : 8;
+  const double step = solver.sector() / panels;
   double sum = 0;
-  for (int i = 0; i < 8; ++i)
-    sum += integrate(10, kPi / 16 * i, kPi / 16 * (i + 1), [&](double turn) {
-      const double r = w.inner_reach(turn, z);
-      return 2 * r * r;
+  for (int i = 0; i < panels; ++i)
+    sum += integrate(10, step * i, step * (i + 1), [&](double turn) {
+      const double r = solver.solve(solver.direction(turn, z), z).reach;
+      return 0.5 * solver.form().copies() * r * r;
     });
   return sum;
 }

@@ -77,7 +77,7 @@ InnerSolver::InnerSolver(const Form& form, double wall, double floor)
 // Close enough together that every branch within a ball's reach of a ray has a sample within that reach as well.
 void InnerSolver::sample() {
   const auto& spans = form_->profile().spans();
-  const int pieces = form_->section().pieces;
+  const int pieces = form_->pieces();
   const double girth = std::max(form_->max_width(), form_->max_depth());
   const int per_piece = std::clamp(static_cast<int>(std::ceil(0.5 * girth / (0.7 * wall_))), kPlacesPerPiece, 60);
   places_ = static_cast<std::size_t>(pieces * (per_piece + 1));
@@ -97,8 +97,7 @@ void InnerSolver::sample() {
       for (int piece = 0; piece < pieces; ++piece)
         for (int q = 0; q <= per_piece; ++q) {
           const double v = static_cast<double>(q) / per_piece;
-          const Vec2 p = form_->section().point(j.size, piece, v);
-          samples_.push_back({{p.x, p.y, j.z}, k, piece, t, v});
+          samples_.push_back({form_->point_at(j, form_->place(piece, v)), k, piece, t, v});
         }
     }
   }
@@ -109,8 +108,16 @@ InnerPoint InnerSolver::direct(Vec2 u, double z) const {
   InnerPoint x;
   x.t = form_->profile().at_height(z);
   x.span = form_->profile().span_of(x.t);
-  const SectionSize size = form_->profile().at(x.span, x.t).size;
+  const ProfileJet at = form_->profile().at(x.span, x.t);
+  const SectionSize size = at.size;
   const SectionType& type = form_->section();
+  int quadrant = 0;
+  if (form_->twisted()) {
+    const double c = std::cos(at.twist), s = std::sin(at.twist);
+    u = {c * u.x + s * u.y, c * u.y - s * u.x};
+    quadrant = u.y >= 0 ? (u.x >= 0 ? 0 : 1) : (u.x < 0 ? 2 : 3);
+    u = {std::abs(u.x), std::abs(u.y)};
+  }
   const auto side = [&](int piece, double v) { return cross(u, type.point(size, piece, v)); };
   for (x.piece = 0; x.piece + 1 < type.pieces && side(x.piece, 1) < 0; ++x.piece) {
   }
@@ -129,6 +136,8 @@ InnerPoint InnerSolver::direct(Vec2 u, double z) const {
     }
     x.v = lo - flo * (hi - lo) / (fhi - flo);
   }
+  if (quadrant % 2) x.piece = type.pieces - 1 - x.piece, x.v = 1 - x.v;
+  x.piece += quadrant * type.pieces;
   return x;
 }
 
@@ -170,7 +179,8 @@ bool InnerSolver::descend(InnerPoint& x, Vec2 u, double z) const {
 // Descends across spans and pieces until no neighbour goes further down.
 InnerPoint InnerSolver::settle(InnerPoint x, Vec2 u, double z) const {
   const Profile& profile = form_->profile();
-  const int spans = static_cast<int>(profile.spans().size()), pieces = form_->section().pieces;
+  const int spans = static_cast<int>(profile.spans().size()), pieces = form_->pieces();
+  const bool all_round = form_->twisted();
   x.reach = kInfinity;
   // On an axis a sharp section is stationary without being nearest: start a little aside.
   constexpr double kAside = 0.01;
@@ -202,16 +212,17 @@ InnerPoint InnerSolver::settle(InnerPoint x, Vec2 u, double z) const {
     }
     // A piece may be empty here (no flat left, no radius): look past it.
     for (int step = 1; step < pieces && !moved; ++step) {
-      if (x.v <= 0 && x.piece - step >= 0) {
+      if (x.v <= 0 && (all_round || x.piece - step >= 0)) {
         InnerPoint y = x;
-        y.piece -= step, y.v = 1;
+        y.piece = (y.piece - step + pieces) % pieces, y.v = 1;
         attempt(y);
       }
-      if (!moved && x.v >= 1 && x.piece + step < pieces) {
+      if (!moved && x.v >= 1 && (all_round || x.piece + step < pieces)) {
         InnerPoint y = x;
-        y.piece += step, y.v = 0;
+        y.piece = (y.piece + step) % pieces, y.v = 0;
         attempt(y);
       }
+      if (step == 3) break;
     }
     if (!moved) break;
   }
@@ -232,12 +243,12 @@ InnerPoint InnerSolver::solve(Vec2 u, double z) const {
   // Branches live on different pieces and segments: the best sample of each is followed down.
   const auto first = std::lower_bound(stations_.begin(), stations_.end(), z - wall_) - stations_.begin();
   const auto last = std::upper_bound(stations_.begin(), stations_.end(), z + wall_) - stations_.begin();
-  const auto pieces = static_cast<std::size_t>(form_->section().pieces);
+  const auto pieces = static_cast<std::size_t>(form_->pieces());
   struct Guess {
     double e = kInfinity;
     const Sample* sample = nullptr;
   };
-  constexpr std::size_t kPieces = 8;
+  constexpr std::size_t kPieces = 40;  // all round a sixteen-sided section
   for (auto i = static_cast<std::size_t>(first); i < static_cast<std::size_t>(last);) {
     Guess guess[kPieces];
     const int segment = segment_of_station_[i];
@@ -260,7 +271,17 @@ InnerPoint InnerSolver::solve(Vec2 u, double z) const {
   return best;
 }
 
+double InnerSolver::sector() const { return form_->twisted() ? std::numbers::pi : std::numbers::pi / 2; }
+
+Vec2 InnerSolver::direction(double turn, double z) const {
+  if (!form_->twisted()) return quarter_direction(turn);
+  if (turn >= std::numbers::pi) return -direction(turn - std::numbers::pi, z);
+  const double a = turn + form_->profile().at(form_->profile().at_height(z)).twist;
+  return {std::cos(a), std::sin(a)};
+}
+
 InnerPoint InnerSolver::reach(double turn, double z) const {
+  if (form_->twisted()) return solve({std::cos(turn), std::sin(turn)}, z);
   const double c = std::cos(turn), s = std::sin(turn);
   InnerPoint x = solve({std::abs(c), std::abs(s)}, z);
   x.normal.x = std::copysign(x.normal.x, c);
@@ -277,19 +298,19 @@ Vec2 quarter_direction(double turn) {
 // Where both branches reach across: Illinois false position on their difference.
 std::optional<InnerSolver::Kink> InnerSolver::tie(const At& a, const At& b) const {
   constexpr double kTie = 1e-9;  // nearer than this two branches are one
-  const auto direction = [&](double f) { return quarter_direction(a.turn + f * (b.turn - a.turn)); };
   const auto height = [&](double f) { return a.z + f * (b.z - a.z); };
+  const auto way = [&](double f) { return direction(a.turn + f * (b.turn - a.turn), height(f)); };
   Kink k;
-  k.first = follow(a.point, direction(1), height(1));
+  k.first = follow(a.point, way(1), height(1));
   if (k.first.reach < b.point.reach + kTie) return std::nullopt;
-  k.second = follow(b.point, direction(0), height(0));
+  k.second = follow(b.point, way(0), height(0));
   if (k.second.reach < a.point.reach + kTie) return std::nullopt;
   double lo = 0, hi = 1, flo = a.point.reach - k.second.reach, fhi = k.first.reach - b.point.reach;
   InnerPoint at_a = a.point, at_b = b.point;
   for (int i = 0; i < 60 && hi - lo > 1e-13; ++i) {
     const double f = std::clamp((lo * fhi - hi * flo) / (fhi - flo), lo + 0.01 * (hi - lo), hi - 0.01 * (hi - lo));
-    k.first = follow(at_a, direction(f), height(f));
-    k.second = follow(at_b, direction(f), height(f));
+    k.first = follow(at_a, way(f), height(f));
+    k.second = follow(at_b, way(f), height(f));
     const double g = k.first.reach - k.second.reach;
     k.fraction = f;
     if (std::abs(g) < 1e-11) break;
@@ -305,8 +326,8 @@ std::optional<InnerSolver::Kink> InnerSolver::tie(const At& a, const At& b) cons
 std::optional<InnerSolver::Kink> InnerSolver::kink(const At& from, const At& to, double tolerance) const {
   At a = from, b = to;
   double base = 0, part = 1;
-  const auto place = [](const At& x) {
-    const Vec2 u = quarter_direction(x.turn);
+  const auto place = [this](const At& x) {
+    const Vec2 u = direction(x.turn, x.z);
     return Vec3{x.point.reach * u.x, x.point.reach * u.y, x.z};
   };
   // A branch may end between the points although a kink lies there: close in on the sharper half. Smooth turns shrink
@@ -323,7 +344,7 @@ std::optional<InnerSolver::Kink> InnerSolver::kink(const At& from, const At& to,
       return k;
     }
     At m{0.5 * (a.turn + b.turn), 0.5 * (a.z + b.z), {}};
-    m.point = solve(quarter_direction(m.turn), m.z);
+    m.point = solve(direction(m.turn, m.z), m.z);
     part *= 0.5;
     if (norm(a.point.normal - m.point.normal) >= norm(m.point.normal - b.point.normal)) {
       b = m;
@@ -371,11 +392,13 @@ NarrowPlace InnerSolver::narrowest() const {
   constexpr int kHeights = 40;
   const double lip = form_->high();
   const auto look = [&](double turn, double z) {
-    const double r = reach(turn, z).reach;
+    const double r = solve(direction(turn, z), z).reach;
     if (r < n.reach) n = {r, z};
     return r;
   };
-  for (double turn : {0.0, std::numbers::pi / 4, std::numbers::pi / 2}) {
+  for (double share : {0.0, 0.5, 1.0, 0.25, 0.75}) {
+    if (share != 0.5 && share != std::round(share) && !form_->twisted()) continue;
+    const double turn = share * sector();
     double least = kInfinity;
     int at = 0;
     for (int i = 0; i <= kHeights; ++i) {
@@ -397,7 +420,8 @@ NarrowPlace InnerSolver::narrowest() const {
 
 void InnerSolver::find_trims() {
   if (regular_) return;
-  constexpr int kHeights = 40, kTurns = 8;
+  constexpr int kHeights = 40;
+  const int kTurns = form_->twisted() ? 16 : 8;
   constexpr double kWorthANote = 0.02;  // mm that a chord would cut off
   const double lip = form_->high();
   std::vector<At> before, row;
@@ -406,8 +430,8 @@ void InnerSolver::find_trims() {
     const double z = floor_ + (lip - floor_) * i / kHeights;
     std::optional<Trim> level;
     for (int k = 0; k <= kTurns; ++k) {
-      At x{std::numbers::pi / 2 * k / kTurns, z, {}};
-      x.point = solve(quarter_direction(x.turn), z);
+      At x{sector() * k / kTurns, z, {}};
+      x.point = solve(direction(x.turn, z), z);
       row.push_back(x);
       if (k > 0 && !upright_kinks_)
         if (const auto found = kink(row[static_cast<std::size_t>(k) - 1], x, kWorthANote)) {

@@ -1,8 +1,10 @@
 // The inside of a squared form: the nearest way into the balls about the outside, direction by direction. Internal to
 // the wall, its measures and its mesh.
 //
-// The form is symmetric in both planes and the nearest foot of a direction in the first quadrant lies in the first
-// quadrant, so that everything here speaks of that quadrant alone.
+// A form without twist is symmetric in both planes and the nearest foot of a direction in the first quadrant lies in
+// the first quadrant, so that everything here speaks of that quadrant alone. A twisted form has the half turn only; its
+// directions are all those of the circle and its pieces go all round. Charts of the inside are (turn, height), the turn
+// measured from the section's own x axis at that height, over one sector: a quadrant, or half a circle.
 #pragma once
 #include <memory>
 #include <optional>
@@ -51,11 +53,15 @@ class InnerSolver {
   bool regular() const { return regular_; }
   const std::vector<Band>& bands() const { return bands_; }
 
-  // Global: 0 <= turn <= pi/2 after folding; z between floor and lip.
+  // Sectors, and the direction of a turn of the chart; exact on the sector's edges.
+  double sector() const;
+  Vec2 direction(double turn, double z) const;
+
+  // Global: turn from the x axis of space, radians; z between floor and lip.
   InnerPoint reach(double turn, double z) const;
-  // Local: the branch that `from` belongs to, followed to another place of the first quadrant.
+  // Local: the branch that `from` belongs to, followed to another place.
   InnerPoint follow(const InnerPoint& from, Vec2 direction, double z) const;
-  InnerPoint solve(Vec2 direction, double z) const;  // reach, direction a unit vector of the first quadrant
+  InnerPoint solve(Vec2 direction, double z) const;  // reach, direction a unit vector (without twist of quadrant 1)
 
   // `inner_point` is the position alone.
   OffsetJet offset(int span, double t, int piece, double v) const;
@@ -96,6 +102,7 @@ class InnerSolver {
   void sample();
   void judge();
   bool curvature_fits() const;
+  bool heights_rise() const;
   bool corners_open() const;
   bool find_bands();
   bool arcs_fit() const;

@@ -19,17 +19,15 @@ double relative(double a, double b) { return std::abs(a - b) / std::max(std::abs
 double side_area(const Form& form, int span, int points) {
   const Profile& profile = form.profile();
   const ProfileSpan& s = profile.spans()[static_cast<std::size_t>(span)];
-  const SectionType& type = form.section();
   return integrate(points, s.begin, s.begin + s.length, [&](double t) {
     const ProfileJet j = profile.at(span, t);
     if (form.round()) return 2 * kPi * j.size.half_width * std::hypot(j.rate.half_width, j.z_t);
     double ring = 0;
-    for (int piece = 0; piece < type.pieces; ++piece)
-      for (const GaussNode& g : type.rule(piece, points)) {
-        const SurfaceJet p = form.jet(j, piece, g.at);
-        ring += g.weight * norm(cross(p.p_v, p.p_t));
-      }
-    return 4 * ring;
+    form.each_node(points, [&](int piece, double v, double weight) {
+      const SurfaceJet p = form.jet(j, piece, v);
+      ring += weight * norm(cross(p.p_v, p.p_t));
+    });
+    return form.copies() * ring;
   });
 }
 

@@ -1,4 +1,5 @@
-// Squared forms: one quadrant as a grid of profile station x section place, mirrored.
+// Squared forms: one sector (a quadrant, or half of a twisted form) as a grid of profile station x section place, and
+// its images.
 #include <algorithm>
 #include <numbers>
 
@@ -18,7 +19,7 @@ constexpr double kColumnShare = 0.45;
 struct Place {
   int piece = 0;
   double v = 0, step = 0;  // step: to the farther neighbour, in v
-  SectionPlace at;
+  FormPlace at;
 };
 using Ring = std::vector<std::uint32_t>;
 
@@ -30,16 +31,22 @@ std::vector<SectionSize> sampled_sizes(const Profile& p) {
   return sizes;
 }
 
-// The columns of the quadrant, from the x axis to the y axis.
+// The columns of the sector, from its beginning to its end.
 std::vector<Place> choose_places(const Form& form, double deviation) {
   const std::vector<SectionSize> sizes = sampled_sizes(form.profile());
+  const SectionType& type = form.section();
   std::vector<Place> places;
-  for (int piece = 0; piece < form.section().pieces; ++piece) {
-    const std::vector<double> v = form.section().places(form.section(), sizes, piece, deviation);
+  for (int piece = 0; piece < form.sector_pieces(); ++piece) {
+    const bool back = piece >= type.pieces;
+    std::vector<double> v = type.places(type, sizes, back ? 2 * type.pieces - 1 - piece : piece, deviation);
+    if (back) {
+      std::reverse(v.begin(), v.end());
+      for (double& x : v) x = 1 - x;
+    }
     // Pieces join: the end of one is the beginning of the next.
     for (std::size_t i = piece == 0 ? 0 : 1; i < v.size(); ++i)
       places.push_back({piece, v[i], std::max(i > 0 ? v[i] - v[i - 1] : 0, i + 1 < v.size() ? v[i + 1] - v[i] : 0),
-                        form.section().place(piece, v[i])});
+                        form.place(piece, v[i])});
   }
   return places;
 }
@@ -67,11 +74,6 @@ double bend_density(const OffsetJet& o, double place_step, double deviation) {
   return kMargin * along / ring_step(b, place_step * across, deviation);
 }
 
-void on_axes(Vec3& p, std::size_t i, std::size_t count) {
-  if (i == 0) p.y = 0;
-  if (i + 1 == count) p.x = 0;
-}
-
 class SquaredMesh {
  public:
   SquaredMesh(const Form& form, double deviation)
@@ -80,50 +82,64 @@ class SquaredMesh {
         places_(choose_places(form, kColumnShare * deviation)),
         some_(some_of(places_)) {
     for (std::size_t i = 0; i + 1 < places_.size(); ++i) halfway_.push_back(halfway(i));
+    sector_.half = form.twisted();
   }
 
-  Quadrant& quadrant() { return quadrant_; }
+  Sector& sector() { return sector_; }
   const std::vector<Place>& places() const { return places_; }
+
+  // The ends of a ring lie on the planes of symmetry, or are each other's half turn, to the bit.
+  void close_ring(std::vector<Vec3>& points) const {
+    Vec3 &first = points.front(), &last = points.back();
+    if (sector_.half)
+      last = {-first.x, -first.y, first.z};
+    else
+      first.y = 0, last.x = 0;
+  }
 
   // `below`: the ring before it, where the two may touch at some places.
   Ring add_ring(const std::vector<Vec3>& points, const Ring* below = nullptr) {
     Ring ring;
     for (std::size_t i = 0; i < points.size(); ++i) {
-      const auto near = [&](std::uint32_t id) { return norm(points[i] - quadrant_.points[id]) < kMerge; };
-      if (!ring.empty() && near(ring.back()))
+      const auto near = [&](std::uint32_t id) { return norm(points[i] - sector_.points[id]) < kMerge; };
+      // Both ends of a seam touch the ring below, or none.
+      const bool seam_end = sector_.half && i + 1 == points.size();
+      const bool touches = below && (seam_end ? ring.front() == below->front() : near((*below)[i]));
+      if (!ring.empty() && !(seam_end && touches) && near(ring.back()))
         ring.push_back(ring.back());
-      else if (below && near((*below)[i]))
+      else if (touches)
         ring.push_back((*below)[i]);
       else
-        ring.push_back(quadrant_.add(points[i]));
+        ring.push_back(sector_.add(points[i]));
     }
-    // The last point owns the plane x = 0: what merged into it moves there.
-    quadrant_.points[ring.back()] = points.back();
+    // The last point owns the sector's end: what merged into it moves there.
+    if (!(sector_.half && below && ring.back() == below->back())) sector_.points[ring.back()] = points.back();
+    if (!below || ring.front() != below->front()) sector_.seam(ring.front(), ring.back());
     return ring;
   }
 
   // Two rings of the chain, the second further along it.
   void band(const Ring& a, const Ring& b) {
     for (std::size_t i = 0; i + 1 < a.size(); ++i) {
-      const auto& p = quadrant_.points;
+      const auto& p = sector_.points;
       // The shorter diagonal hugs a twisted patch and keeps flat ones tidy.
       if (norm(p[a[i]] - p[b[i + 1]]) <= norm(p[a[i + 1]] - p[b[i]])) {
-        quadrant_.face(a[i], a[i + 1], b[i + 1]);
-        quadrant_.face(a[i], b[i + 1], b[i]);
+        sector_.face(a[i], a[i + 1], b[i + 1]);
+        sector_.face(a[i], b[i + 1], b[i]);
       } else {
-        quadrant_.face(a[i], a[i + 1], b[i]);
-        quadrant_.face(a[i + 1], b[i + 1], b[i]);
+        sector_.face(a[i], a[i + 1], b[i]);
+        sector_.face(a[i + 1], b[i + 1], b[i]);
       }
     }
   }
 
   void fan(const Ring& ring, double z, bool opening) {
-    const std::uint32_t middle = quadrant_.add({0, 0, z});
+    const std::uint32_t middle = sector_.add({0, 0, z});
     for (std::size_t i = 0; i + 1 < ring.size(); ++i)
       if (opening)
-        quadrant_.face(middle, ring[i + 1], ring[i]);
+        sector_.face(middle, ring[i + 1], ring[i]);
       else
-        quadrant_.face(ring[i], ring[i + 1], middle);
+        sector_.face(ring[i], ring[i + 1], middle);
   }
 
   // From foot to lip; returns the lip's ring. `below`: the ring that the foot's ring continues, or null for a fan.
@@ -181,7 +197,7 @@ class SquaredMesh {
 
   // Trimmed: the sheet has columns of its own; lip and floor are closed by angle.
   void trimmed_inside(const InnerSolver& solver, const Ring& lip) {
-    const InnerSheet sheet = add_trimmed_inside(solver, deviation_, quadrant_);
+    const InnerSheet sheet = add_trimmed_inside(solver, deviation_, sector_);
     zip(lip, sheet.lip);
     fan(sheet.floor, solver.floor(), false);
   }
@@ -256,15 +272,11 @@ class SquaredMesh {
   Place halfway(std::size_t i) const {
     Place m = places_[i + 1];
     m.v = 0.5 * ((places_[i].piece == m.piece ? places_[i].v : 0) + m.v);
-    m.at = form_.section().place(m.piece, m.v);
+    m.at = form_.place(m.piece, m.v);
     return m;
   }
 
-  Vec3 outside_point(double t, const SectionPlace& x) const {
-    const ProfileJet j = form_.profile().at(t);
-    const Vec2 p = form_.section().point_at(j.size, x);
-    return {p.x, p.y, j.z};
-  }
+  Vec3 outside_point(double t, const FormPlace& x) const { return form_.point_at(form_.profile().at(t), x); }
 
   double outside_density(int span, double t, const Place& x) const {
     const SurfaceJet j = form_.jet(form_.profile().at(span, t), x.piece, x.v);
@@ -288,10 +300,10 @@ class SquaredMesh {
     const bool last = t == form_.profile().end();
     std::vector<Vec3> points(places_.size());
     for (std::size_t i = 0; i < points.size(); ++i) {
-      const Vec2 p = form_.section().point_at(j.size, places_[i].at);
-      points[i] = {p.x, p.y, last ? form_.high() : j.z};
-      on_axes(points[i], i, points.size());
+      points[i] = form_.point_at(j, places_[i].at);
+      if (last) points[i].z = form_.high();
     }
+    close_ring(points);
     return points;
   }
 
@@ -333,10 +345,9 @@ class SquaredMesh {
     for (double f : checked_stations(lane, at, middle)) {
       if (!skip) {
         std::vector<Vec3>& ring = rings.emplace_back(places_.size());
-        for (std::size_t i = 0; i < ring.size(); ++i) {
+        for (std::size_t i = 0; i < ring.size(); ++i)
           ring[i] = inner_point(solver, band, places_[i], s0[i] + f * (s1[i] - s0[i]));
-          on_axes(ring[i], i, ring.size());
-        }
+        close_ring(ring);
       }
       skip = false;
     }
@@ -350,13 +361,11 @@ class SquaredMesh {
     const int low = segments[static_cast<std::size_t>(band.segment)];
     const int high = segments[static_cast<std::size_t>(band.segment) + 1] - 1;
     const int span = std::clamp(p.span_of(s), low, high);
-    const ProfileJet q = p.at(span, s);
-    const SectionJet j = form_.section().slopes_at(q.size, q.rate, x.at);
-    const Vec3 along{j.p_v.x, j.p_v.y, 0}, up{j.p_t.x, j.p_t.y, q.z_t}, n = cross(along, up);
-    const double square = dot(n, n);
+    const SurfaceJet j = form_.slopes_at(p.at(span, s), x.at);
+    const Vec3 n = cross(j.p_v, j.p_t);
     // An empty piece has its normal from the neighbourhood.
-    if (!(dot(along, along) > 1e-12)) return solver.inner_point(span, s, x.piece, x.v);
-    return Vec3{j.p.x, j.p.y, q.z} - solver.wall() / std::sqrt(square) * n;
+    if (!(dot(j.p_v, j.p_v) > 1e-12)) return solver.inner_point(span, s, x.piece, x.v);
+    return j.p - solver.wall() / std::sqrt(dot(n, n)) * n;
   }
 
   // The flat between two nested rings that share the axes: of all ways to join them the one whose thinnest triangle is
@@ -364,7 +373,7 @@ class SquaredMesh {
   void zip(const Ring& a, const Ring& b) {
     const std::size_t n = a.size(), m = b.size();
     const auto area = [&](std::uint32_t i, std::uint32_t j, std::uint32_t k) {
-      const auto& p = quadrant_.points;
+      const auto& p = sector_.points;
       return 0.5 * ((p[j].x - p[i].x) * (p[k].y - p[i].y) - (p[k].x - p[i].x) * (p[j].y - p[i].y));
     };
     std::vector<double> best(n * m, -INFINITY);
@@ -387,16 +396,16 @@ class SquaredMesh {
       }
     for (std::size_t i = n - 1, k = m - 1; i > 0 || k > 0;) {
       if (from_a[i * m + k])
-        quadrant_.face(a[i - 1], a[i], b[k]), --i;
+        sector_.face(a[i - 1], a[i], b[k]), --i;
       else
-        quadrant_.face(a[i], b[k], b[k - 1]), --k;
+        sector_.face(a[i], b[k], b[k - 1]), --k;
     }
   }
 
   const Form& form_;
   double deviation_;
   std::vector<Place> places_, some_, halfway_;
-  Quadrant quadrant_;
+  Sector sector_;
 };
 
 }  // namespace
@@ -407,17 +416,20 @@ void mesh_squared_ware(const Wall& w, double deviation, solid::Mesh& out) {
   Ring recess;
   if (w.size().recess > 0) {
     const FootInset inset(w);
-    const SectionSize foot = form.profile().at(0, form.profile().begin()).size;
+    const ProfileJet foot = form.profile().at(0, form.profile().begin());
+    const std::size_t count = mesh.places().size();
     std::vector<Vec3> up, down;
-    for (std::size_t i = 0; i < mesh.places().size(); ++i) {
-      const Vec2 p = form.section().point(foot, mesh.places()[i].piece, mesh.places()[i].v);
-      Vec2 u = unit(p);
-      if (i == 0) u = {1, 0};
-      if (i + 1 == mesh.places().size()) u = {0, 1};
+    for (std::size_t i = 0; i < count; ++i) {
+      const Vec3 p = form.point_at(foot, mesh.places()[i].at);
+      Vec2 u = unit(Vec2{p.x, p.y});
+      if (!form.twisted() && i == 0) u = {1, 0};
+      if (!form.twisted() && i + 1 == count) u = {0, 1};
       const Vec2 q = inset.reach(u) * u;
       up.push_back({q.x, q.y, form.low() + w.size().recess});
       down.push_back({q.x, q.y, form.low()});
     }
+    mesh.close_ring(up);
+    mesh.close_ring(down);
     const Ring top = mesh.add_ring(up);
     recess = mesh.add_ring(down);
     mesh.fan(top, form.low() + w.size().recess, true);
@@ -428,13 +440,13 @@ void mesh_squared_ware(const Wall& w, double deviation, solid::Mesh& out) {
     mesh.regular_inside(*w.solver(), lip);
   else
     mesh.trimmed_inside(*w.solver(), lip);
-  mesh.quadrant().mirror(out);
+  mesh.sector().whole(out);
 }
 
 void mesh_squared_form(const Form& form, double deviation, solid::Mesh& out) {
   SquaredMesh mesh(form, deviation);
   mesh.fan(mesh.outside(nullptr), form.high(), false);
-  mesh.quadrant().mirror(out);
+  mesh.sector().whole(out);
 }
 
 }  // namespace kerfkiln::urn

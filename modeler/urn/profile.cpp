@@ -11,6 +11,10 @@ namespace {
 
 std::string node_path(int node, const char* field) { return "profile/" + std::to_string(node) + "/" + field; }
 
+bool nested(const ProfileNode& in, const ProfileNode& out) {
+  return in.half_width < out.half_width && in.half_depth < out.half_depth;
+}
+
 Findings check_nodes(const std::vector<ProfileNode>& nodes) {
   Findings f;
   if (nodes.size() < 2) {
@@ -19,12 +23,23 @@ Findings check_nodes(const std::vector<ProfileNode>& nodes) {
                  "add a point for the foot and one for the lip"});
     return f;
   }
-  for (std::size_t i = 1; i < nodes.size(); ++i)
-    if (!(nodes[i].height > nodes[i - 1].height))
+  for (std::size_t i = 1; i < nodes.size(); ++i) {
+    const ProfileNode &a = nodes[i - 1], &b = nodes[i];
+    if (!(b.height >= a.height)) {
+      f.push_back({Severity::error, "profile.heights", node_path(static_cast<int>(i), "height"),
+                   "height " + mm(b.height) + " does not rise above the point before (" + mm(a.height) + ")",
+                   "list the points from the foot up, none lower than the one before"});
+    } else if (b.height == a.height && i == 1) {
+      f.push_back({Severity::error, "profile.level", node_path(1, "height"),
+                   "the first two points both stand at " + mm(b.height) + "; the foot is flat by itself",
+                   "begin with the outer edge of the foot"});
+    } else if (b.height == a.height && !nested(a, b) && !nested(b, a)) {
       f.push_back(
-          {Severity::error, "profile.heights", node_path(static_cast<int>(i), "height"),
-           "height " + mm(nodes[i].height) + " does not rise above the point before (" + mm(nodes[i - 1].height) + ")",
-           "list the points from the foot up, each higher than the one before"});
+          {Severity::error, "profile.level", node_path(static_cast<int>(i), "height"),
+           "between two points at height " + mm(b.height) + " the outline gets neither narrower nor wider on all sides",
+           "make both half sizes smaller (a shoulder) or both larger (a ledge), or let the height rise"});
+    }
+  }
   return f;
 }
 
@@ -65,8 +80,9 @@ void add_span(std::vector<ProfileSpan>& spans, std::vector<int>& owners, const P
       part.half_width = moved(s.half_width, from);
       part.half_depth = moved(s.half_depth, from);
       part.height = moved(s.height, from);
-      part.corner_before = false;
+      part.corner_before = part.level_begin = false;
     }
+    part.level_end = s.level_end && to == s.length;
     if (s.full) {
       const double mid = 0.5 * part.length;
       part.shape = value(part.half_width, mid) < value(part.half_depth, mid) ? part.half_width : part.half_depth;
@@ -77,8 +93,23 @@ void add_span(std::vector<ProfileSpan>& spans, std::vector<int>& owners, const P
   }
 }
 
+// Heights between corners: broken where the curve is to be level, with slope 0 there.
+std::vector<Cubic> heights_through(const std::vector<double>& t, const std::vector<double>& z,
+                                   const std::vector<bool>& level) {
+  std::vector<Cubic> out;
+  std::size_t from = 0;
+  for (std::size_t i = 1; i < t.size(); ++i) {
+    if (!level[i] && i + 1 < t.size()) continue;
+    const auto part = [&](const std::vector<double>& x) { return std::span(x).subspan(from, i - from + 1); };
+    const std::vector<Cubic> c = levelled_cubic(part(t), part(z), level[from], level[i]);
+    out.insert(out.end(), c.begin(), c.end());
+    from = i;
+  }
+  return out;
+}
+
 void add_segment(const std::vector<ProfileNode>& nodes, std::size_t first, std::size_t last, double begin,
-                 std::vector<ProfileSpan>& spans, std::vector<int>& owners) {
+                 double depth_factor, std::vector<ProfileSpan>& spans, std::vector<int>& owners) {
   const std::size_t n = last - first + 1;
   std::vector<double> t(n), a(n), b(n), z(n), shape(n);
   for (std::size_t i = 0; i < n; ++i) {
@@ -86,13 +117,48 @@ void add_segment(const std::vector<ProfileNode>& nodes, std::size_t first, std::
     a[i] = p.half_width, b[i] = p.half_depth, z[i] = p.height, shape[i] = p.shape;
     t[i] = i == 0 ? 0 : t[i - 1] + norm(Vec3{a[i] - a[i - 1], b[i] - b[i - 1], z[i] - z[i - 1]});
   }
-  const std::vector<Cubic> ca = natural_cubic(t, a), cb = natural_cubic(t, b), cz = natural_cubic(t, z),
-                           cs = monotone_cubic(t, shape);
+  std::vector<bool> level(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    // Between two corners the curve is straight, whatever its ends say.
+    level[i] = n > 2 || !nodes[first].corner || !nodes[last].corner ? nodes[first + i].level : false;
+    const bool stretch = (i > 0 && z[i] == z[i - 1]) || (i + 1 < n && z[i] == z[i + 1]);
+    if (stretch && i > 0 && i + 1 < n) level[i] = true;
+  }
+  const std::vector<Cubic> ca = natural_cubic(t, a), cz = heights_through(t, z, level), cs = monotone_cubic(t, shape);
+  std::vector<Cubic> cb;
+  if (depth_factor == 0) cb = natural_cubic(t, b);
   for (std::size_t i = 0; i + 1 < n; ++i) {
-    ProfileSpan s{begin + t[i], t[i + 1] - t[i], ca[i], cb[i], cz[i], cs[i]};
-    s.full = nodes[first + i].full && nodes[first + i + 1].full;
+    ProfileSpan s{begin + t[i], t[i + 1] - t[i], ca[i], {}, cz[i], cs[i]};
+    s.level_begin = level[i] || s.level(), s.level_end = level[i + 1] || s.level();
+    for (std::size_t k = 0; k < 4; ++k)
+      s.half_depth[k] = depth_factor == 0 ? cb[i][k] : cs[i][k] + depth_factor * (ca[i][k] - cs[i][k]);
+    const bool full = nodes[first + i].full && nodes[first + i + 1].full;
+    if (full && depth_factor != 0) s.shape = s.half_depth = s.half_width;
+    s.full = full;
     s.corner_before = i == 0 && first > 0;
     add_span(spans, owners, s, static_cast<int>(first + i));
+  }
+}
+
+// The twist runs through corners and levels alike, on the nodes that say one.
+void add_twist(const std::vector<ProfileNode>& nodes, const std::vector<int>& owners, std::vector<ProfileSpan>& spans) {
+  std::vector<double> at(nodes.size(), 0), t, angle;
+  for (std::size_t k = spans.size(); k-- > 0;) at[static_cast<std::size_t>(owners[k])] = spans[k].begin;
+  at.back() = spans.back().begin + spans.back().length;
+  for (std::size_t i = 0; i < nodes.size(); ++i)
+    if (!std::isnan(nodes[i].twist)) t.push_back(at[i]), angle.push_back(nodes[i].twist);
+  if (t.empty()) return;
+  if (t.size() == 1) t.push_back(t[0] + 1), angle.push_back(angle[0]);
+  const std::vector<Cubic> c = monotone_cubic(t, angle);
+  for (ProfileSpan& s : spans) {
+    if (s.begin >= t.back()) {
+      s.twist = {angle.back(), 0, 0, 0};
+    } else if (s.begin + s.length <= t.front()) {
+      s.twist = {angle.front(), 0, 0, 0};
+    } else {
+      const auto k = static_cast<std::size_t>(std::upper_bound(t.begin(), t.end() - 1, s.begin) - t.begin()) - 1;
+      s.twist = moved(c[k], s.begin - t[k]);
+    }
   }
 }
 
@@ -112,8 +178,11 @@ void check_span(const ProfileSpan& s, std::size_t i, const std::vector<int>& own
   };
   narrow(s.half_width, "half_width");
   narrow(s.half_depth, "half_depth");
+  if (s.level()) return;
   const Extreme e = slope_extremes(s.height, s.length);
-  if (e.low <= 0)
+  constexpr double kFlat = 1e-12;  // mm a mm of the parameter
+  const bool level = (e.low_at == 0 && s.level_begin) || (e.low_at == s.length && s.level_end);
+  if (!(e.low > kFlat) && !(level && e.low >= -kFlat))
     f.push_back(
         {Severity::error, "profile.folds", node_path(nearer(owners, i, e.low_at, s.length), "height"),
          "the curve turns back in height at " + mm(value(s.height, e.low_at)) + "; between points it must keep rising",
@@ -122,7 +191,7 @@ void check_span(const ProfileSpan& s, std::size_t i, const std::vector<int>& own
 
 }  // namespace
 
-Result<Profile> Profile::through(const std::vector<ProfileNode>& nodes) {
+Result<Profile> Profile::through(const std::vector<ProfileNode>& nodes, double depth_factor) {
   if (Findings f = check_nodes(nodes); !f.empty()) return f;
   std::vector<ProfileSpan> spans;
   std::vector<int> owners;
@@ -130,10 +199,11 @@ Result<Profile> Profile::through(const std::vector<ProfileNode>& nodes) {
   std::size_t first = 0;
   for (std::size_t i = 1; i < nodes.size(); ++i) {
     if (!nodes[i].corner && i + 1 < nodes.size()) continue;
-    add_segment(nodes, first, i, begin, spans, owners);
+    add_segment(nodes, first, i, begin, depth_factor, spans, owners);
     begin = spans.back().begin + spans.back().length;
     first = i;
   }
+  add_twist(nodes, owners, spans);
   return of_spans(std::move(spans), owners);
 }
 
@@ -150,6 +220,7 @@ Result<Profile> Profile::of_spans(std::vector<ProfileSpan> spans, const std::vec
   for (std::size_t i = 0; i < p.spans_.size(); ++i)
     if (i == 0 || p.spans_[i].corner_before) p.segments_.push_back(static_cast<int>(i));
   p.segments_.push_back(static_cast<int>(p.spans_.size()));
+  p.twisted_ = std::any_of(p.spans_.begin(), p.spans_.end(), [](const ProfileSpan& s) { return s.twist != Cubic{}; });
   return p;
 }
 
@@ -170,7 +241,28 @@ ProfileJet Profile::at(int span, double t) const {
   j.rate = {slope(s.half_width, u), slope(s.half_depth, u), slope(s.shape, u)};
   j.rate2 = {bend(s.half_width, u), bend(s.half_depth, u), bend(s.shape, u)};
   j.z = value(s.height, u), j.z_t = slope(s.height, u), j.z_tt = bend(s.height, u);
+  if (twisted_) j.twist = value(s.twist, u), j.twist_t = slope(s.twist, u), j.twist_tt = bend(s.twist, u);
+  if (crown_ != 0) {
+    const double half = 0.5 * (high() - low()), x = (j.z - low()) / half - 1, q = 1 - x * x;
+    const double along = -4 * x * q / half, twice = (12 * x * x - 4) / (half * half);
+    j.size.bow = crown_ * q * q;
+    j.rate.bow = crown_ * along * j.z_t;
+    j.rate2.bow = crown_ * (twice * j.z_t * j.z_t + along * j.z_tt);
+  }
   return j;
+}
+
+Profile Profile::untwisted() const {
+  Profile p = *this;
+  for (ProfileSpan& s : p.spans_) s.twist = {};
+  p.twisted_ = false;
+  return p;
+}
+
+Profile Profile::crowned(double bow) const {
+  Profile p = *this;
+  p.crown_ = bow;
+  return p;
 }
 
 double Profile::at_height(double z) const {
@@ -210,6 +302,7 @@ double Profile::max_half_depth() const {
 
 Profile Profile::scaled(double girth, double height, bool shape_is_length) const {
   Profile p = *this;
+  p.crown_ *= girth;
   for (ProfileSpan& s : p.spans_)
     for (std::size_t k = 0; k < 4; ++k) {
       s.half_width[k] *= girth;

@@ -1,5 +1,6 @@
 // The profile of an urn: half width, half depth, height and section shape along one parameter.
 #pragma once
+#include <limits>
 #include <vector>
 
 #include "modeler/base/result.hpp"
@@ -10,11 +11,14 @@
 namespace kerfkiln::urn {
 
 // What the curve goes through, bottom up, mm. `full` marks a shape that follows the half sizes by definition (a corner
-// radius as large as the section allows).
+// radius as large as the section allows), `level` a horizontal tangent. The twist (radians, NaN: not said here) turns
+// the section about the axis, counter-clockwise from above.
 struct ProfileNode {
   double height = 0, half_width = 0, half_depth = 0, shape = 2;
   bool corner = false;
   bool full = false;
+  bool level = false;
+  double twist = std::numeric_limits<double>::quiet_NaN();
 };
 
 // Cubics in u = t - begin, 0 <= u <= length.
@@ -23,22 +27,33 @@ struct ProfileSpan {
   Cubic half_width{}, half_depth{}, height{}, shape{};
   bool full = false;           // the shape is by definition min(half_width, half_depth) here; its cubic says the same
   bool corner_before = false;  // the curve breaks at t = begin
+  Cubic twist{};               // radians
+  bool level_begin = false, level_end = false;  // horizontal there; both ends at one height: a level stretch
+  bool level() const { return height[1] == 0 && height[2] == 0 && height[3] == 0; }
 };
 
 // Value, first and second derivative along t.
 struct ProfileJet {
   SectionSize size, rate, rate2;
   double z = 0, z_t = 0, z_tt = 0;
+  double twist = 0, twist_t = 0, twist_tt = 0;
 };
 
-// Guarantees: spans follow one another without gap; heights rise strictly along t; half sizes are positive.
+// Guarantees: spans follow one another without gap; heights never fall along t and rise strictly but for level
+// stretches; half sizes are positive.
 class Profile {
  public:
   // Natural C2 cubic on chord length in (half_width, half_depth, height), broken at the ends and at every corner (two
   // neighbouring corners: a straight line); the shape by a monotone cubic (Fritsch and Carlson 1980, end slopes by the
-  // three-point formula of Moler, Numerical Computing with MATLAB, section 3.4) broken at the same corners.
-  // Findings: "profile.points", "profile.heights", "profile.axis", "profile.folds", each at "profile/<i>/<field>".
-  static Result<Profile> through(const std::vector<ProfileNode>&);
+  // three-point formula of Moler, Numerical Computing with MATLAB, section 3.4) broken at the same corners. The twist
+  // is a monotone cubic through the nodes that say one, unbroken, constant beyond the first and the last of them.
+  //
+  // At a level node that is no end of a straight stretch the height has slope 0 on either side (half sizes stay C2, the
+  // tangent is continuous, the curvature may jump); two nodes of equal height make the curve level between them.
+  // depth_factor: as in SectionType; not 0: the half depth is that of the regular section everywhere.
+  // Findings: "profile.points", "profile.heights", "profile.axis", "profile.folds", "profile.level", each at
+  // "profile/<i>/<field>".
+  static Result<Profile> through(const std::vector<ProfileNode>&, double depth_factor = 0);
   // Any piecewise cubic, for curves that come from elsewhere. Same findings; node_of_span[i] is the profile point that
   // span i starts at, for their paths (empty: its own index).
   static Result<Profile> of_spans(std::vector<ProfileSpan>, const std::vector<int>& node_of_span = {});
@@ -53,14 +68,22 @@ class Profile {
   int span_of(double t) const;
   ProfileJet at(int span, double t) const;
   ProfileJet at(double t) const { return at(span_of(t), t); }
-  double at_height(double z) const;  // the t where the curve has this height (clamped to its ends)
+  double at_height(double z) const;  // the t where the curve has this height (clamped; above a level stretch)
   double max_half_width() const;     // of the curve, not of the points
   double max_half_depth() const;
+  bool twisted() const { return twisted_; }
+  Profile untwisted() const;
+  // With bow: size.bow is this many mm at half height, times (1 - s^2)^2 over s = -1 (foot) ... 1 (lip). The maxima
+  // above know nothing of it.
+  Profile crowned(double bow) const;
+  double crown() const { return crown_; }
   Profile scaled(double girth, double height, bool shape_is_length) const;
 
  private:
   std::vector<ProfileSpan> spans_;
   std::vector<int> segments_;
+  bool twisted_ = false;
+  double crown_ = 0;
 };
 
 }  // namespace kerfkiln::urn

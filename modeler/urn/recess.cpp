@@ -10,6 +10,7 @@ namespace kerfkiln::urn {
 FootInset::FootInset(const Wall& w) : type_(&w.form().section()), inset_(w.recess_inset()) {
   const Profile& p = w.form().profile();
   foot_ = p.at(0, p.begin()).size;
+  twist_ = p.at(0, p.begin()).twist;
   round_ = type_->is_round(foot_);
   if (round_) return;
   // An inset in the plane is the wall of an upright prism, away from its ends.
@@ -30,24 +31,26 @@ double FootInset::area() const {
   double sum = 0;
   for (int i = 0; i < 16; ++i)
     sum += integrate(10, kPi / 32 * i, kPi / 32 * (i + 1), [&](double turn) {
-      const double r = reach({std::cos(turn), std::sin(turn)});
+      const double r = upright_->solve({std::cos(turn), std::sin(turn)}, 2 * inset_).reach;
       return 2 * r * r;
     });
   return sum;
 }
 
 double FootInset::reach(Vec2 u) const {
-  return round_ ? foot_.half_width - inset_ : upright_->solve(u, 2 * inset_).reach;
+  if (round_) return foot_.half_width - inset_;
+  if (twist_ != 0) {
+    const double c = std::cos(twist_), s = std::sin(twist_);
+    u = {c * u.x + s * u.y, c * u.y - s * u.x};
+  }
+  return upright_->solve({std::abs(u.x), std::abs(u.y)}, 2 * inset_).reach;
 }
 
 std::vector<Vec2> Wall::recess_loop(double deviation_mm) const {
   if (!(size_.recess > 0)) return {};
   const FootInset inset(*this);
   std::vector<Vec2> loop = form_.section_loop(form_.low(), deviation_mm);
-  for (Vec2& p : loop) {
-    const double r = norm(p), c = std::abs(p.x) / r, s = std::abs(p.y) / r;
-    p = inset.reach({c, s}) / r * p;
-  }
+  for (Vec2& p : loop) p = inset.reach(unit(p)) * unit(p);
   return loop;
 }
 

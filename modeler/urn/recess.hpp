@@ -11,9 +11,10 @@ class FootInset {
  public:
   explicit FootInset(const Wall&);
   double area() const;                 // mm2
-  double reach(Vec2 direction) const;  // distance from the axis, direction in the first quadrant
+  double reach(Vec2 direction) const;  // distance from the axis, any direction of space
  private:
   SectionSize foot_;
+  double twist_ = 0;  // of the foot
   const SectionType* type_;
   double inset_;
   bool round_;

@@ -33,7 +33,11 @@ std::vector<Vec2> Wall::inner_silhouette(bool depth, double deviation_mm) const 
   const double turn = depth ? std::numbers::pi / 2 : 0;
   const auto at = [&](double z) { return Vec2{inner_reach(turn, z), z}; };
   std::vector<double> stops{floor()};
-  if (solver_) {
+  if (solver_ && form_.twisted()) {
+    // Kinks run askew through an upright plane: halving finds them as near as asked.
+    constexpr int kEven = 64;
+    for (int i = 1; i < kEven; ++i) stops.push_back(floor() + (lip() - floor()) * i / kEven);
+  } else if (solver_) {
     // Cut at the mitres, so that they are sharp in the drawing.
     constexpr int kScan = 64;
     InnerSolver::At a{turn, floor(), solver_->solve(quarter_direction(turn), floor())};

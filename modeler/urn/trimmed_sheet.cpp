@@ -13,7 +13,6 @@
 namespace kerfkiln::urn {
 namespace {
 
-constexpr double kRight = std::numbers::pi / 2;
 constexpr double kSnap = 0.12;  // of an edge: kinks nearer to a vertex than this take the vertex
 
 // A vertex in the plane of turn and height.
@@ -23,11 +22,6 @@ struct Node {
   bool kink = false;
   std::uint32_t id = 0;
 };
-
-Vec3 place_of(const Node& n) {
-  const Vec2 u = quarter_direction(n.turn);
-  return {n.inner.reach * u.x, n.inner.reach * u.y, n.z};
-}
 
 // Densities from second differences of evenly spaced points, capped where a kink makes them large.
 void widen(std::vector<double>& density, const std::vector<Vec3>& points, double step, double deviation) {
@@ -60,7 +54,7 @@ std::vector<double> spread(const std::vector<double>& density, double from, doub
 
 class Sheet {
  public:
-  Sheet(const InnerSolver& solver, double deviation, Quadrant& q)
+  Sheet(const InnerSolver& solver, double deviation, Sector& q)
       : solver_(solver), deviation_(deviation), q_(q), low_(solver.floor()), high_(solver.form().high()) {}
 
   // A cell so crooked that no triangles fit into it the right way round: the lines are too far apart.
@@ -75,12 +69,22 @@ class Sheet {
     for (auto* edges : {&along_, &up_})
       for (auto& e : *edges)
         if (e) e->id = q_.add(place_of(*e));
+    const std::size_t last = columns() - 1;
+    for (std::size_t j = 0; q_.half && j < rows(); ++j) {
+      sew(at(0, j), at(last, j));
+      if (up(0, j)) sew(*up(0, j), *up(last, j));
+    }
     for (std::size_t j = 0; j + 1 < rows(); ++j)
       for (std::size_t i = 0; i + 1 < columns(); ++i) cell(i, j);
     return {row_ids(rows() - 1), row_ids(0)};
   }
 
  private:
+  Vec2 direction(const Node& n) const { return solver_.direction(n.turn, n.z); }
+  Vec3 place_of(const Node& n) const {
+    const Vec2 u = direction(n);
+    return {n.inner.reach * u.x, n.inner.reach * u.y, n.z};
+  }
   std::size_t columns() const { return turns_.size(); }
   std::size_t rows() const { return heights_.size(); }
   Node& at(std::size_t i, std::size_t j) { return nodes_[j * columns() + i]; }
@@ -88,15 +92,17 @@ class Sheet {
   std::optional<Node>& up(std::size_t i, std::size_t j) { return up_[j * columns() + i]; }        // to j + 1
 
   void choose_lines() {
-    constexpr int kTurns = 120, kHeights = 160, kLines = 9;
+    constexpr int kHeights = 160;
+    const int kTurns = q_.half ? 240 : 120, kLines = q_.half ? 18 : 9;
+    const double sector = solver_.sector();
     const double share = 0.31 * deviation_;
-    std::vector<double> by_turn(kTurns + 1, 0.0), by_height(kHeights + 1, 0.0);
+    std::vector<double> by_turn(static_cast<std::size_t>(kTurns) + 1, 0.0), by_height(kHeights + 1, 0.0);
     const auto line = [&](int count, auto&& turn_of, auto&& z_of) {
       std::vector<Vec3> points;
       for (int i = 0; i <= count; ++i) {
         Node n;
         n.turn = turn_of(i), n.z = z_of(i);
-        n.inner = solver_.solve(quarter_direction(n.turn), n.z);
+        n.inner = solver_.solve(direction(n), n.z);
         points.push_back(place_of(n));
       }
       return points;
@@ -105,15 +111,29 @@ class Sheet {
       const double f = static_cast<double>(k) / kLines;
       widen(by_turn,
             line(
-                kTurns, [&](int i) { return kRight * i / kTurns; }, [&](int) { return low_ + f * (high_ - low_); }),
-            kRight / kTurns, share);
+                kTurns, [&](int i) { return sector * i / kTurns; }, [&](int) { return low_ + f * (high_ - low_); }),
+            sector / kTurns, share);
       widen(by_height,
             line(
-                kHeights, [&](int) { return f * kRight; }, [&](int i) { return low_ + (high_ - low_) * i / kHeights; }),
+                kHeights, [&](int) { return f * sector; }, [&](int i) { return low_ + (high_ - low_) * i / kHeights; }),
             (high_ - low_) / kHeights, share);
     }
-    turns_ = spread(by_turn, 0, kRight);
+    turns_ = spread(by_turn, 0, sector);
     heights_ = spread(by_height, low_, high_);
+  }
+
+  // The end of half a form is the half turn of its beginning, to the bit.
+  void sew(const Node& first, const Node& last) {
+    const Vec3 p = q_.points[first.id];
+    q_.points[last.id] = {-p.x, -p.y, p.z};
+    q_.seam(first.id, last.id);
+  }
+  Node half_turned(Node n) const {
+    n.turn = solver_.sector();
+    const int round = solver_.form().pieces();
+    n.inner.piece = (n.inner.piece + round / 2) % round;
+    n.inner.normal = {-n.inner.normal.x, -n.inner.normal.y, n.inner.normal.z};
+    return n;
   }
 
   void fill_nodes() {
@@ -124,7 +144,10 @@ class Sheet {
       for (std::size_t i = 0; i < columns(); ++i) {
         Node& n = at(i, j);
         n.turn = turns_[i], n.z = heights_[j];
-        n.inner = solver_.solve(quarter_direction(n.turn), n.z);
+        if (q_.half && i + 1 == columns())
+          n = half_turned(at(0, j));
+        else
+          n.inner = solver_.solve(direction(n), n.z);
       }
   }
 
@@ -134,7 +157,7 @@ class Sheet {
     Node n;
     n.turn = a.turn + k->fraction * (b.turn - a.turn);
     n.z = a.z + k->fraction * (b.z - a.z);
-    n.inner = solver_.solve(quarter_direction(n.turn), n.z);
+    n.inner = solver_.solve(direction(n), n.z);
     n.kink = true;
     return n;
   }
@@ -153,7 +176,11 @@ class Sheet {
     for (std::size_t j = 0; j < rows(); ++j)
       for (std::size_t i = 0; i < columns(); ++i) {
         if (i + 1 < columns()) along(i, j) = kink_between(at(i, j), at(i + 1, j));
-        if (j + 1 < rows()) up(i, j) = kink_between(at(i, j), at(i, j + 1));
+        if (j + 1 >= rows()) continue;
+        if (!q_.half || i + 1 < columns())
+          up(i, j) = kink_between(at(i, j), at(i, j + 1));
+        else if (up(0, j))
+          up(i, j) = half_turned(*up(0, j));
       }
     const std::vector<Node> original = nodes_;
     const auto old = [&](std::size_t i, std::size_t j) -> const Node& { return original[j * columns() + i]; };
@@ -177,6 +204,14 @@ class Sheet {
         if (i + 1 < columns()) snap(along(i, j), i, j, i + 1, j);
         if (j + 1 < rows()) snap(up(i, j), i, j, i, j + 1);
       }
+    // Both sides of a seam snap alike: whatever happened at the beginning happens at the end.
+    for (std::size_t j = 0; q_.half && j < rows(); ++j) {
+      at(columns() - 1, j) = half_turned(at(0, j));
+      if (up(0, j))
+        up(columns() - 1, j) = half_turned(*up(0, j));
+      else
+        up(columns() - 1, j).reset();
+    }
   }
 
   std::vector<std::uint32_t> row_ids(std::size_t j) {
@@ -239,7 +274,7 @@ class Sheet {
         attempt(m);
       }
     if (!(most > 0)) folded_ = true;
-    middle.inner = solver_.solve(quarter_direction(middle.turn), middle.z);
+    middle.inner = solver_.solve(direction(middle), middle.z);
     middle.id = q_.add(place_of(middle));
     for (std::size_t i = 0; i < p.size(); ++i) triangle(middle, *p[i], *p[(i + 1) % p.size()]);
   }
@@ -296,7 +331,7 @@ class Sheet {
 
   const InnerSolver& solver_;
   double deviation_;
-  Quadrant& q_;
+  Sector& q_;
   double low_, high_;
   bool folded_ = false;
   std::vector<double> turns_, heights_;
@@ -306,15 +341,16 @@ class Sheet {
 
 }  // namespace
 
-InnerSheet add_trimmed_inside(const InnerSolver& solver, double deviation, Quadrant& q) {
+InnerSheet add_trimmed_inside(const InnerSolver& solver, double deviation, Sector& q) {
   constexpr int kTries = 4;
-  const std::size_t points = q.points.size(), triangles = q.triangles.size();
+  const std::size_t points = q.points.size(), triangles = q.triangles.size(), seams = q.seams.size();
   for (int i = 1;; ++i, deviation *= 0.5) {
     Sheet sheet(solver, deviation, q);
     const InnerSheet rings = sheet.build();
     if (!sheet.folded() || i == kTries) return rings;
     q.points.resize(points);
     q.triangles.resize(triangles);
+    q.seams.resize(seams);
   }
 }
 

@@ -8,7 +8,7 @@
 
 namespace kerfkiln::urn {
 
-void Quadrant::mirror(solid::Mesh& out) const {
+void Sector::mirror(solid::Mesh& out) const {
   // Quadrant k has signs (+,+), (-,+), (-,-), (+,-); odd ones are turned inside out by the mirror.
   const std::size_t n = points.size();
   const auto ids = std::make_unique_for_overwrite<std::uint32_t[]>(4 * n);
@@ -42,6 +42,28 @@ void Quadrant::mirror(solid::Mesh& out) const {
     else
       for (const solid::Triangle& t : triangles) *to++ = {id[t[0]], id[t[2]], id[t[1]]};
   }
+}
+
+void Sector::turn(solid::Mesh& out) const {
+  constexpr std::uint32_t kOwn = ~0u;
+  std::vector<std::uint32_t> id(points.size(), kOwn);
+  // A seam's beginning turns into its end and the other way round.
+  for (const auto& [first, last] : seams) id[first] = last, id[last] = first;
+  out.points.assign(points.begin(), points.end());
+  out.points.reserve(2 * points.size());
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Vec3 p = points[i];
+    if (id[i] != kOwn) continue;
+    if (p.x == 0 && p.y == 0) {
+      id[i] = static_cast<std::uint32_t>(i);
+      continue;
+    }
+    id[i] = static_cast<std::uint32_t>(out.points.size());
+    out.points.push_back({-p.x, -p.y, p.z});
+  }
+  out.triangles.resize(2 * triangles.size());
+  solid::Triangle* to = std::copy(triangles.begin(), triangles.end(), out.triangles.data());
+  for (const solid::Triangle& t : triangles) *to++ = {id[t[0]], id[t[1]], id[t[2]]};
 }
 
 void mesh_ware(const Wall& w, double deviation_mm, solid::Mesh& out) {

@@ -61,6 +61,12 @@ double worst(const SectionType& type, std::span<const SectionSize> sizes, int pi
   return most;
 }
 
+std::vector<double> evenly(int n) {
+  std::vector<double> v(static_cast<std::size_t>(n) + 1);
+  for (int i = 0; i <= n; ++i) v[static_cast<std::size_t>(i)] = static_cast<double>(i) / n;
+  return v;
+}
+
 }  // namespace
 
 std::vector<double> places_by_curvature(const SectionType& type, std::span<const SectionSize> sizes, int piece,
@@ -76,6 +82,29 @@ std::vector<double> places_by_curvature(const SectionType& type, std::span<const
     count = std::max(count + 1, static_cast<int>(std::ceil(count * std::min(1.5, std::sqrt(off / deviation)))));
   }
   return spread(d, count);
+}
+
+std::vector<double> arc_places(std::span<const SectionSize> sizes, double sweep, double deviation) {
+  double radius = 0;
+  for (const SectionSize& z : sizes) radius = std::max(radius, z.shape);
+  if (radius <= deviation) return {0, 1};
+  const int n = static_cast<int>(std::ceil(sweep / (2 * std::acos(1 - deviation / radius))));
+  return evenly(std::max(sweep > 1.2 ? 2 : 1, n));
+}
+
+std::vector<double> flat_places(std::span<const SectionSize> sizes, double part, double deviation) {
+  double bow = 0;
+  for (const SectionSize& z : sizes)
+    bow = std::max(bow, z.bow * std::min(1.0, 1 - z.shape / std::max(z.half_width, z.half_depth)));
+  // The sag bends by at most 8 over s = -1 ... 1.
+  return evenly(std::max(1, static_cast<int>(std::ceil(part * std::sqrt(bow / deviation)))));
+}
+
+double perimeter_by_rule(const SectionType& type, const SectionSize& z) {
+  double sum = 0;
+  for (int piece = 0; piece < type.pieces; ++piece)
+    for (const GaussNode& g : type.rule(piece, 30)) sum += g.weight * norm(type.jet(z, {}, {}, piece, g.at).p_v);
+  return 4 * sum;
 }
 
 }  // namespace kerfkiln::urn

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "modeler/urn/section/second_order.hpp"
 #include "modeler/urn/section/section_list.hpp"
 
 namespace kerfkiln::urn {
@@ -31,6 +32,34 @@ Vec2 along(const SectionSize& z, int piece, Vec2 turn) {  // derivative along v
   return kRight * z.shape * Vec2{-turn.y, turn.x};
 }
 
+// The crown of the flats across x (piece 0) or y (piece 2): 1 - r/b or 1 - r/a of the bow.
+SecondOrder crown(const SectionSize& z, const SectionSize& r, const SectionSize& r2, int piece) {
+  const SecondOrder side = piece == 0 ? SecondOrder{z.half_depth, r.half_depth, r2.half_depth}
+                                      : SecondOrder{z.half_width, r.half_width, r2.half_width};
+  return SecondOrder{z.bow, r.bow, r2.bow} * ((side - SecondOrder{z.shape, r.shape, r2.shape}) / side);
+}
+
+Vec2 bowed(Vec2 p, const SectionSize& z, int piece, double v) {
+  if (z.bow == 0 || piece == 1) return p;
+  if (piece == 0) return {p.x + z.bow * (1 - z.shape / z.half_depth) * strip_sag(v).f, p.y};
+  return {p.x, p.y + z.bow * (1 - z.shape / z.half_width) * strip_sag(1 - v).f};
+}
+
+void add_crown(const SectionSize& z, const SectionSize& r, const SectionSize& r2, int piece, double v, SectionJet& j) {
+  if (piece == 1 || (z.bow == 0 && r.bow == 0 && r2.bow == 0)) return;
+  const SecondOrder c = crown(z, r, r2, piece), s = strip_sag(piece == 0 ? v : 1 - v);
+  const Vec2 out = piece == 0 ? Vec2{1, 0} : Vec2{0, 1};
+  const double sign = piece == 0 ? 1 : -1;
+  j.p = j.p + c.f * s.f * out;
+  j.p_t = j.p_t + c.d * s.f * out;
+  j.p_tt = j.p_tt + c.dd * s.f * out;
+  j.p_v = j.p_v + sign * c.f * s.d * out;
+  j.p_tv = j.p_tv + sign * c.d * s.d * out;
+  j.p_vv = c.f * s.dd * out;
+}
+
+double flatness(const SectionSize& z) { return 1 - z.shape / std::max(z.half_width, z.half_depth); }
+
 SectionJet jet(const SectionSize& z, const SectionSize& r, const SectionSize& r2, int piece, double v) {
   const Vec2 turn = piece == 1 ? unit_turn(v) : Vec2{};
   SectionJet j;
@@ -40,18 +69,18 @@ SectionJet jet(const SectionSize& z, const SectionSize& r, const SectionSize& r2
   j.p_v = along(z, piece, turn);
   j.p_tv = along(r, piece, turn);
   j.p_vv = piece == 1 ? -kRight * kRight * z.shape * turn : Vec2{};
+  add_crown(z, r, r2, piece, v, j);
   return j;
 }
 
 std::vector<double> places(const SectionType&, std::span<const SectionSize> sizes, int piece, double deviation) {
-  if (piece != 1) return {0, 1};
-  double radius = 0;
-  for (const SectionSize& z : sizes) radius = std::max(radius, z.shape);
-  if (radius <= deviation) return {0, 1};
-  const int n = std::max(2, static_cast<int>(std::ceil(kRight / (2 * std::acos(1 - deviation / radius)))));
-  std::vector<double> v(static_cast<std::size_t>(n) + 1);
-  for (int i = 0; i <= n; ++i) v[static_cast<std::size_t>(i)] = static_cast<double>(i) / n;
-  return v;
+  return piece == 1 ? arc_places(sizes, kRight, deviation) : flat_places(sizes, 1, deviation);
+}
+
+double area(const SectionSize& z) {
+  const double a = z.half_width, b = z.half_depth, r = z.shape;
+  const double crowns = 4 * kSagMean * z.bow * ((b - r) * (b - r) / b + (a - r) * (a - r) / a);
+  return 4 * a * b - (4 - std::numbers::pi) * r * r + crowns;
 }
 
 }  // namespace
@@ -62,18 +91,20 @@ const SectionType& rounded_rectangle_section() {
       .shape_key = "corner_radius",
       .pieces = 3,
       .shape_is_length = true,
+      .depth_factor = 0,
       .smallest_shape = [](double, double) { return 0.0; },
       .largest_shape = [](double a, double b) { return std::min(a, b); },
       .default_shape = [](double a, double b) { return std::min(a, b); },
       .is_round = [](const SectionSize& z) { return z.half_width == z.half_depth && z.shape == z.half_width; },
-      .area =
-          [](const SectionSize& z) {
-            return 4 * z.half_width * z.half_depth - (4 - std::numbers::pi) * z.shape * z.shape;
-          },
+      .flatness = flatness,
+      .area = area,
       .perimeter =
-          [](const SectionSize& z) { return 4 * (z.half_width + z.half_depth) - (8 - 2 * std::numbers::pi) * z.shape; },
+          [](const SectionSize& z) {
+            if (z.bow != 0) return perimeter_by_rule(rounded_rectangle_section(), z);
+            return 4 * (z.half_width + z.half_depth) - (8 - 2 * std::numbers::pi) * z.shape;
+          },
       .point = [](const SectionSize& z, int piece,
-                  double v) { return combine(z, piece, v, piece == 1 ? unit_turn(v) : Vec2{}); },
+                  double v) { return bowed(combine(z, piece, v, piece == 1 ? unit_turn(v) : Vec2{}), z, piece, v); },
       .jet = jet,
       .place =
           [](int piece, double v) {
@@ -82,7 +113,7 @@ const SectionType& rounded_rectangle_section() {
           },
       .point_at =
           [](const SectionSize& z, const SectionPlace& q) {
-            return combine(z, q.piece, q.v, {q.c, q.s});
+            return bowed(combine(z, q.piece, q.v, {q.c, q.s}), z, q.piece, q.v);
           },
       .slopes_at =
           [](const SectionSize& z, const SectionSize& r, const SectionPlace& q) {
@@ -90,6 +121,7 @@ const SectionType& rounded_rectangle_section() {
             j.p = combine(z, q.piece, q.v, {q.c, q.s});
             j.p_t = combine(r, q.piece, q.v, {q.c, q.s});
             j.p_v = along(z, q.piece, {q.c, q.s});
+            add_crown(z, r, {}, q.piece, q.v, j);
             return j;
           },
       .rule = [](int, int points) { return gauss_rule(points); },

@@ -1,5 +1,5 @@
-// The family of horizontal sections of an urn. Every section is symmetric in both axes and convex, so that one quadrant
-// (x >= 0, y >= 0, from (half_width, 0) counter-clockwise to (0, half_depth)) says everything.
+// The family of horizontal sections of an urn. Every section is symmetric in both axes and, without bow, convex, so
+// that one quadrant (x >= 0, y >= 0, from (half_width, 0) counter-clockwise to (0, half_depth)) says everything.
 //
 // A new section is one file that defines a SectionType and its line in table.cpp (and in the folder's CMake list).
 #pragma once
@@ -12,10 +12,12 @@
 
 namespace kerfkiln::urn {
 
-// One section. `shape` is what the type says it is: superellipse: the exponent n >= 1; rounded rectangle: the corner
-// radius in mm, 0 ... min(half_width, half_depth).
+// One section. `shape` is what the type says it is: superellipse: the exponent n >= 1; rounded rectangle and polygons:
+// the radius of the corners in mm, 0 ... min(half_width, half_depth). `bow` (mm) crowns the flats outward, by
+// bow x flatness in the middle of the flattest one, with the sag of a clamped strip, (1 - s^2)^2 over s = -1 ... 1
+// across the flat: nothing at the corners, and no kink there. The half sizes are those without bow.
 struct SectionSize {
-  double half_width = 0, half_depth = 0, shape = 0;
+  double half_width = 0, half_depth = 0, shape = 0, bow = 0;
 };
 
 // Position and derivatives of a section that changes along a parameter t, at place v of a piece.
@@ -36,10 +38,13 @@ struct SectionType {
   std::string_view shape_key;  // design key of the shape parameter
   int pieces;                  // smooth pieces of the quadrant, each over v in 0 ... 1; may be empty (zero length)
   bool shape_is_length;        // the shape scales with the girth
+  // 0: the half depth is free. Else the section is regular: half_depth = shape + depth_factor (half_width - shape).
+  double depth_factor;
   double (*smallest_shape)(double half_width, double half_depth);
   double (*largest_shape)(double half_width, double half_depth);
   double (*default_shape)(double half_width, double half_depth);
   bool (*is_round)(const SectionSize&);     // exactly a circle
+  double (*flatness)(const SectionSize&);   // 0: nothing flat (a circle, an ellipse) ... 1: flat from corner to corner
   double (*area)(const SectionSize&);       // mm2, whole section, closed form
   double (*perimeter)(const SectionSize&);  // mm, whole section, 1e-12 relative
   Vec2 (*point)(const SectionSize&, int piece, double v);

@@ -8,6 +8,7 @@
 #include <numbers>
 
 #include "modeler/numeric/gauss.hpp"
+#include "modeler/urn/section/second_order.hpp"
 #include "modeler/urn/section/section_list.hpp"
 
 namespace kerfkiln::urn {
@@ -95,10 +96,36 @@ PowerSum power_sum(double n, const SectionPlace& q) {
           (first ? q.c_log : q.s_log) + part};
 }
 
+// Nothing is flat up to the ellipse; then the share of the flats grows as the corners tighten.
+double flatness(const SectionSize& z) { return z.shape > 2 ? 1 - 2 / z.shape : 0; }
+
+// The crown: piece 0 is bowed along x, piece 1 along y, each from its axis to nothing on the diagonal.
+SecondOrder crown(const SectionSize& z, const SectionSize& r, const SectionSize& r2) {
+  if (!(z.shape > 2)) return {};
+  const SecondOrder n{z.shape, r.shape, r2.shape};
+  return SecondOrder{z.bow, r.bow, r2.bow} * ((n - SecondOrder{2, 0, 0}) / n);
+}
+
+void add_crown(const SectionSize& z, const SectionSize& r, const SectionSize& r2, int piece, double v, SectionJet& j) {
+  if (z.bow == 0 && r.bow == 0 && r2.bow == 0) return;
+  const SecondOrder c = crown(z, r, r2), s = strip_sag(piece == 0 ? v : 1 - v);
+  const Vec2 out = piece == 0 ? Vec2{1, 0} : Vec2{0, 1};
+  const double sign = piece == 0 ? 1 : -1;
+  j.p = j.p + c.f * s.f * out;
+  j.p_t = j.p_t + c.d * s.f * out;
+  j.p_tt = j.p_tt + c.dd * s.f * out;
+  j.p_v = j.p_v + sign * c.f * s.d * out;
+  j.p_tv = j.p_tv + sign * c.d * s.d * out;
+  j.p_vv = j.p_vv + c.f * s.dd * out;
+}
+
 Vec2 point_at(const SectionSize& z, const SectionPlace& q) {
   if (z.shape == 2) return {z.half_width * q.c, z.half_depth * q.s};
   const double g = power_sum(z.shape, q).root;
-  return {z.half_width * q.c * g, z.half_depth * q.s * g};
+  const Vec2 p{z.half_width * q.c * g, z.half_depth * q.s * g};
+  if (z.bow == 0) return p;
+  const double c = z.bow * flatness(z) * strip_sag(q.piece == 0 ? q.v : 1 - q.v).f;
+  return q.piece == 0 ? Vec2{p.x + c, p.y} : Vec2{p.x, p.y + c};
 }
 
 // The first derivatives of unit_jet without the second ones.
@@ -114,6 +141,7 @@ SectionJet slopes_at(const SectionSize& z, const SectionSize& r, const SectionPl
   j.p = {z.half_width * c * g, z.half_depth * s * g};
   j.p_t = {c * g * (r.half_width + z.half_width * g_n), s * g * (r.half_depth + z.half_depth * g_n)};
   j.p_v = kQuarter * g * Vec2{z.half_width * (-s + c * g_a), z.half_depth * (c + s * g_a)};
+  add_crown(z, r, {}, q.piece, q.v, j);
   return j;
 }
 
@@ -133,10 +161,11 @@ SectionJet jet(const SectionSize& z, const SectionSize& r, const SectionSize& r2
   j.p_vv = kQuarter * kQuarter * Vec2{a * u.p_aa.x, b * u.p_aa.y};
   j.p_tv =
       kQuarter * Vec2{r.half_width * u.p_a.x + a * u.p_an.x * r.shape, r.half_depth * u.p_a.y + b * u.p_an.y * r.shape};
+  add_crown(z, r, r2, piece, v, j);
   return j;
 }
 
-double area(const SectionSize& z) {
+double plain_area(const SectionSize& z) {
   if (z.shape == 2) return std::numbers::pi * z.half_width * z.half_depth;
   const double n = z.shape, g = boost::math::tgamma(1 + 1 / n);
   return 4 * z.half_width * z.half_depth * g * g / boost::math::tgamma(1 + 2 / n);
@@ -161,7 +190,22 @@ std::span<const GaussNode> rule(int piece, int points) {
   return kept[static_cast<std::size_t>(3 * piece + (points <= 10 ? 0 : points <= 20 ? 1 : 2))];
 }
 
+double area(const SectionSize& z) {
+  const double plain = plain_area(z), crown = z.bow * flatness(z);
+  if (crown == 0) return plain;
+  // Green: the crown moves piece 0 along x alone, piece 1 along y alone.
+  double sum = 0;
+  for (int piece = 0; piece < 2; ++piece)
+    for (const GaussNode& g : rule(piece, 30)) {
+      const UnitJet u = unit_jet(z.shape, turn_at(piece, g.at));
+      sum += g.weight * (piece == 0 ? strip_sag(g.at).f * z.half_depth * u.p_a.y
+                                    : -strip_sag(1 - g.at).f * z.half_width * u.p_a.x);
+    }
+  return plain + 4 * kQuarter * crown * sum;
+}
+
 double perimeter(const SectionSize& z) {
+  if (z.bow != 0) return perimeter_by_rule(superellipse_section(), z);
   if (z.shape == 2 && z.half_width == z.half_depth) return 2 * std::numbers::pi * z.half_width;
   double sum = 0;
   for (int piece = 0; piece < 2; ++piece)
@@ -182,10 +226,12 @@ const SectionType& superellipse_section() {
       .shape_key = "squareness",
       .pieces = 2,
       .shape_is_length = false,
+      .depth_factor = 0,
       .smallest_shape = [](double, double) { return 1.0; },
       .largest_shape = [](double, double) { return kLargestSquareness; },
       .default_shape = [](double, double) { return 2.0; },
       .is_round = is_round,
+      .flatness = flatness,
       .area = area,
       .perimeter = perimeter,
       .point = [](const SectionSize& z, int piece, double v) { return point_at(z, place(piece, v)); },

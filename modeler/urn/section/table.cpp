@@ -6,7 +6,9 @@
 namespace kerfkiln::urn {
 
 std::span<const SectionType* const> section_types() {
-  static const std::array<const SectionType*, 2> table{&superellipse_section(), &rounded_rectangle_section()};
+  static const std::array<const SectionType*, 7> table{
+      &superellipse_section(), &rounded_rectangle_section(), &hexagon_section(),      &octagon_section(),
+      &decagon_section(),      &dodecagon_section(),         &sixteen_sided_section()};
   return table;
 }
 

@@ -99,7 +99,7 @@ TEST(Form, SaysWhatIsWrongAndWhere) {
   const Result<Form> wide = Form::make(test::squared("rounded rectangle", {{0, 50, 40, 41}, {80, 50, 50, 8}}));
   EXPECT_EQ(only(wide).path, "profile/0/corner_radius");
   Spec unknown = test::vase();
-  unknown.section = "hexagon";
+  unknown.section = "heptagon";
   EXPECT_EQ(only(Form::make(unknown)).code, "section.unknown");
 }
 

@@ -2,6 +2,7 @@
 // differences and the promises of its header.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "modeler/urn/section/section_type.hpp"
@@ -61,17 +62,32 @@ struct Case {
   SectionSize size, rate, rate2;
 };
 std::vector<Case> cases(const SectionType& type) {
+  std::vector<Case> all;
   if (type.shape_is_length)
-    return {{{80, 60, 20}, {0.3, -0.2, 0.1}, {0.01, 0.02, -0.01}}, {{50, 50, 12}, {-0.4, 0.1, 0.2}, {0, 0.01, 0.03}}};
-  return {{{80, 60, 2}, {0.3, -0.2, 0.03}, {0.01, 0.02, -0.01}},
-          {{80, 60, 4.3}, {0.3, -0.2, 0.03}, {0.01, 0.02, -0.01}},
-          {{50, 70, 1.6}, {-0.2, 0.1, 0.02}, {0, 0.01, 0.002}},
-          {{60, 60, 14}, {0.2, 0.1, -0.1}, {0, 0, 0.01}}};
+    all = {{{80, 60, 20}, {0.3, -0.2, 0.1}, {0.01, 0.02, -0.01}}, {{50, 50, 12}, {-0.4, 0.1, 0.2}, {0, 0.01, 0.03}}};
+  else
+    all = {{{80, 60, 2}, {0.3, -0.2, 0.03}, {0.01, 0.02, -0.01}},
+           {{80, 60, 4.3}, {0.3, -0.2, 0.03}, {0.01, 0.02, -0.01}},
+           {{50, 70, 1.6}, {-0.2, 0.1, 0.02}, {0, 0.01, 0.002}},
+           {{60, 60, 14}, {0.2, 0.1, -0.1}, {0, 0, 0.01}}};
+  const std::size_t plain = all.size();
+  for (std::size_t i = 0; i < plain; ++i) {
+    Case bowed = all[i];
+    bowed.size.bow = 1.6, bowed.rate.bow = 0.02, bowed.rate2.bow = -0.003;
+    if (bowed.size.shape == 2) bowed.size.shape = 2.3;  // the fade begins at the ellipse: one-sided there
+    all.push_back(bowed);
+  }
+  if (type.depth_factor != 0)
+    for (Case& c : all)
+      for (SectionSize* z : {&c.size, &c.rate, &c.rate2})
+        z->half_depth = z->shape + type.depth_factor * (z->half_width - z->shape);
+  return all;
 }
 SectionSize moved(const Case& c, double t) {
   const auto at = [&](double v, double r, double q) { return v + t * r + 0.5 * t * t * q; };
   return {at(c.size.half_width, c.rate.half_width, c.rate2.half_width),
-          at(c.size.half_depth, c.rate.half_depth, c.rate2.half_depth), at(c.size.shape, c.rate.shape, c.rate2.shape)};
+          at(c.size.half_depth, c.rate.half_depth, c.rate2.half_depth), at(c.size.shape, c.rate.shape, c.rate2.shape),
+          at(c.size.bow, c.rate.bow, c.rate2.bow)};
 }
 
 TEST(SectionTable, JetsAreTheDerivativesOfThePoint) {
@@ -104,7 +120,11 @@ TEST(SectionTable, QuadrantRunsFromAxisToAxisAndEnclosesTheArea) {
   for (const SectionType* type : section_types())
     for (const Case& c : cases(*type)) {
       double twice = 0, length = 0;
-      Vec2 last{c.size.half_width, 0};
+      Vec2 last = type->point(c.size, 0, 0);
+      EXPECT_EQ(last.y, 0);
+      if (c.size.bow == 0) {
+        EXPECT_LT(norm(last - Vec2{c.size.half_width, 0}), 1e-12) << type->id;
+      }
       for (int piece = 0; piece < type->pieces; ++piece) {
         EXPECT_LT(norm(type->point(c.size, piece, 0) - last), 1e-12) << type->id;
         last = type->point(c.size, piece, 1);
@@ -114,10 +134,62 @@ TEST(SectionTable, QuadrantRunsFromAxisToAxisAndEnclosesTheArea) {
           length += g.weight * norm(j.p_v);
         }
       }
-      EXPECT_LT(norm(last - Vec2{0, c.size.half_depth}), 1e-12);
+      EXPECT_LT(std::abs(last.x), 1e-12) << type->id;
+      if (c.size.bow == 0) {
+        EXPECT_LT(norm(last - Vec2{0, c.size.half_depth}), 1e-12) << type->id;
+      }
       EXPECT_NEAR(2 * twice / type->area(c.size), 1, 1e-9) << type->id << " " << c.size.shape;
       EXPECT_NEAR(4 * length / type->perimeter(c.size), 1, 1e-9) << type->id << " " << c.size.shape;
     }
+}
+
+// Regular polygons: area N/2 tan... of textbooks for sharp arrises, and with a disc rolled around (Steiner 1840):
+// area A0 + P0 r + pi r^2, perimeter P0 + 2 pi r with the inner polygon's A0 and P0.
+TEST(Section, PolygonsAreRegularWithRoundArrises) {
+  for (auto [id, n] :
+       {std::pair{"hexagon", 6}, {"octagon", 8}, {"decagon", 10}, {"dodecagon", 12}, {"sixteen-sided", 16}}) {
+    const SectionType& s = *find_section(id);
+    const double t = std::tan(kPi / n);
+    const auto size = [&](double a, double r) { return SectionSize{a, r + s.depth_factor * (a - r), r}; };
+    EXPECT_NEAR(s.area(size(80, 0)) / (n * t * 6400), 1, 1e-14) << id;
+    EXPECT_NEAR(s.perimeter(size(80, 0)) / (2 * n * t * 80), 1, 1e-14) << id;
+    const double a0 = n * t * 70 * 70, p0 = 2 * n * t * 70;
+    EXPECT_NEAR(s.area(size(80, 10)) / (a0 + p0 * 10 + kPi * 100), 1, 1e-14) << id;
+    EXPECT_NEAR(s.perimeter(size(80, 10)) / (p0 + 2 * kPi * 10), 1, 1e-14) << id;
+    EXPECT_NEAR(s.area(size(60, 60)) / (kPi * 3600), 1, 1e-14) << id;
+    EXPECT_TRUE(s.is_round(size(60, 60)));
+    // Every flat lies at the apothem: the support of the section in the direction of each normal, from all points.
+    for (int k = 0; 4 * k <= n; ++k) {
+      const Vec2 normal{std::cos(2 * kPi * k / n), std::sin(2 * kPi * k / n)};
+      double most = 0;
+      for (int piece = 0; piece < s.pieces; ++piece)
+        for (double v : {0.0, 0.25, 0.5, 0.75, 1.0})
+          most = std::max(most, dot(normal, s.point(size(80, 10), piece, v)));
+      EXPECT_NEAR(most, 80, 1e-12) << id << " flat " << k;
+    }
+  }
+}
+
+// The crown: so much in the middle of a flat, nothing at its ends and no kink there; round sections have none.
+TEST(SectionTable, BowCrownsTheFlatsAlone) {
+  for (const SectionType* type : section_types())
+    for (const Case& c : cases(*type)) {
+      SectionSize plain = c.size;
+      plain.bow = 0;
+      if (c.size.bow == 0) continue;
+      const double most = type->point(c.size, 0, 0).x - type->point(plain, 0, 0).x;
+      EXPECT_LE(most, c.size.bow * type->flatness(c.size) + 1e-12) << type->id;
+      EXPECT_GE(most, 0) << type->id;
+      EXPECT_LT(norm(type->point(c.size, 0, 1) - type->point(plain, 0, 1)), 1e-12) << type->id;
+      const Vec2 a = type->jet(c.size, {}, {}, 0, 1).p_v, b = type->jet(plain, {}, {}, 0, 1).p_v;
+      EXPECT_LT(norm(a - b), 1e-12) << type->id;
+      // Roark, both ends fixed, even load: a quarter of the span in, 9/16 of the sag.
+      const double quarter = norm(type->point(c.size, 0, 0.5) - type->point(plain, 0, 0.5));
+      EXPECT_NEAR(quarter, 0.5625 * most, 1e-12) << type->id;
+    }
+  const SectionType& s = superellipse();
+  EXPECT_EQ(s.point({80, 60, 2, 3}, 0, 0).x, 80);
+  EXPECT_EQ(rounded().flatness({60, 60, 60}), 0);
 }
 
 TEST(SectionTable, PlacesKeepTheChordsNear) {
