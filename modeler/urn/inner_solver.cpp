@@ -255,6 +255,7 @@ InnerPoint InnerSolver::solve(Vec2 u, double z) const {
     for (; i < static_cast<std::size_t>(last) && segment_of_station_[i] == segment; ++i)
       for (std::size_t k = 0; k < places_; ++k) {
         const Sample& s = samples_[i * places_ + k];
+        if (s.at.x * u.x + s.at.y * u.y < 0) continue;  // across the axis
         const double e = entry(s.at, u, z, wall_).e;
         Guess& g = guess[static_cast<std::size_t>(s.piece)];
         if (e < g.e) g = {e, &s};

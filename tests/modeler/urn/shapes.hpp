@@ -1,6 +1,7 @@
 // Forms that several urn tests share.
 #pragma once
 #include <cmath>
+#include <cstdio>
 #include <initializer_list>
 #include <numbers>
 #include <vector>
@@ -43,9 +44,14 @@ inline Spec squared(const char* section, std::initializer_list<SquarePoint> poin
   }
   return s;
 }
-inline Form form_of(const Spec& s) { return *Form::make(s); }
+template <class T>
+T made(Result<T> r) {
+  if (!r) std::fprintf(stderr, "%s: %s\n", r.findings().front().path.c_str(), r.findings().front().message.c_str());
+  return *std::move(r);
+}
+inline Form form_of(const Spec& s) { return made(Form::make(s)); }
 inline Wall wall_of(const Spec& s, double wall, double base, double foot = 0, double recess = 0) {
-  return *Wall::make(form_of(s), WallSize{wall, base, foot, recess, BaseMade::solid});
+  return made(Wall::make(form_of(s), WallSize{wall, base, foot, recess, BaseMade::solid}));
 }
 
 // A smooth round vase, a squared one with a neck, and a rounded rectangle that grows out of a round foot.
