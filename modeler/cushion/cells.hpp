@@ -34,8 +34,10 @@ struct Cells {
   std::vector<std::uint32_t> cell;                 // of each triangle: an index into `within`
   std::vector<std::vector<std::uint32_t>> within;  // the regions that contain the cell, ascending; [0] none
   std::vector<Cut> cuts;
-  // Heights over each plan vertex below (or above) which each cut leaves foam; cut c over vertex v: limit[c][v].
+  // Heights over each plan vertex that cuts leave foam below (or above), one for each kind and depth of cut, NaN where
+  // they do not reach; the limit of cut c over vertex v is limit[surface[c]][v].
   std::vector<std::vector<double>> limit;
+  std::vector<std::size_t> surface;
 };
 
 // Regions may have inner loops, touch or cross each other and reach out of the cushion. Where a region's boundary is

@@ -1,0 +1,392 @@
+#include "modeler/cushion/cells.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+#include "modeler/cushion/cell_lines.hpp"
+#include "modeler/cushion/cell_split.hpp"
+#include "modeler/cushion/relief_blocks.hpp"
+#include "modeler/solid/relief/refill.hpp"
+#include "modeler/solid/relief/stepped.hpp"
+
+namespace kerfkiln::cushion {
+namespace {
+
+using Index = std::uint32_t;
+constexpr Index kNone = UINT32_MAX;
+constexpr double kNear = 0.01;  // triangles so close to a boundary are refilled with it, mm
+// What is refilled is measured at a few places only, and cut at levels afterwards: a closer aim makes up for both.
+constexpr double kAim = 0.75;
+
+// For corner c = 3 t + k the corner whose side runs the other way, kNone on the outline.
+std::vector<Index> opposites(const std::vector<solid::Triangle>& triangles, std::size_t points) {
+  const auto corners = static_cast<Index>(3 * triangles.size());
+  const auto from = [&](Index c) { return triangles[c / 3][c % 3]; };
+  const auto to = [&](Index c) { return triangles[c / 3][c % 3 == 2 ? 0 : c % 3 + 1]; };
+  std::vector<Index> start(points + 1, 0), side(corners), opposite(corners, kNone);
+  for (Index c = 0; c < corners; ++c) ++start[from(c) + 1];
+  std::partial_sum(start.begin(), start.end(), start.begin());
+  std::vector<Index> at(start.begin(), start.end() - 1);
+  for (Index c = 0; c < corners; ++c) side[at[from(c)]++] = c;
+  for (Index c = 0; c < corners; ++c)
+    for (Index i = start[to(c)]; i < start[to(c) + 1]; ++i)
+      if (to(side[i]) == from(c)) opposite[c] = side[i];
+  return opposite;
+}
+
+using Chains = std::vector<std::vector<std::vector<Vec2>>>;
+
+std::vector<std::pair<Vec2, Vec2>> segments_of(const Chains& chains) {
+  std::vector<std::pair<Vec2, Vec2>> segments;
+  for (const auto& region : chains)
+    for (const auto& chain : region)
+      for (std::size_t i = 0; i < chain.size(); ++i) segments.push_back({chain[i], chain[(i + 1) % chain.size()]});
+  return segments;
+}
+
+// Does the segment come as near as kNear to the triangle? By separating axes: those of its sides and the segment's.
+bool touches(const std::array<Vec2, 3>& t, Vec2 a, Vec2 b) {
+  for (std::size_t i = 0; i < 3; ++i) {
+    const Vec2 d = t[(i + 1) % 3] - t[i];
+    const double margin = -kNear * norm(d);
+    if (cross(d, a - t[i]) < margin && cross(d, b - t[i]) < margin) return false;
+  }
+  const Vec2 d = b - a;
+  const double margin = kNear * norm(d);
+  double low = INFINITY, high = -INFINITY;
+  for (Vec2 p : t) {
+    low = std::min(low, cross(d, p - a));
+    high = std::max(high, cross(d, p - a));
+  }
+  return low <= margin && high >= -margin;
+}
+
+class CellMaker {
+ public:
+  CellMaker(const Form& form, Relief relief, std::span<const Cut> cuts, double deviation)
+      : form_(form), deviation_(deviation), heights_{form, relief.levels} {
+    out_.relief = std::move(relief);
+    out_.cuts.assign(cuts.begin(), cuts.end());
+  }
+
+  Result<Cells> run(std::span<const plane::Outline> regions) {
+    Chains chains;
+    for (const plane::Outline& region : regions) chains.push_back(sampled_loops(form_, region, deviation_));
+    if (Findings f = refill_along(chains); !f.empty()) return f;
+    find_cells();
+    set_limits();
+    std::vector<char> active = refilled_;
+    for (std::size_t t = 0; t < active.size(); ++t)
+      for (const Cut& cut : out_.cuts) active[t] = active[t] || lies_in(t, cut.region);
+    split_crossings(out_, std::move(active));
+    return std::move(out_);
+  }
+
+ private:
+  Findings refill_along(const Chains& chains) {
+    Relief& r = out_.relief;
+    const std::vector<std::pair<Vec2, Vec2>> segments = segments_of(chains);
+    const SegmentGrid grid(segments, kNear);
+    std::vector<char> open(r.triangles.size(), 0);
+    for (std::size_t k = 0; k < r.triangles.size(); ++k) {
+      const solid::Triangle& t = r.triangles[k];
+      const std::array<Vec2, 3> p{r.plan[t[0]], r.plan[t[1]], r.plan[t[2]]};
+      const plane::Box box{{std::min({p[0].x, p[1].x, p[2].x}), std::min({p[0].y, p[1].y, p[2].y})},
+                           {std::max({p[0].x, p[1].x, p[2].x}), std::max({p[0].y, p[1].y, p[2].y})}};
+      grid.near(box, [&](Index s) {
+        if (!open[k] && touches(p, segments[s].first, segments[s].second)) open[k] = 1;
+      });
+    }
+    // The hole's border, and which of its vertices may go.
+    const std::vector<Index> opposite = opposites(r.triangles, r.plan.size());
+    std::vector<PlanEdge> outline;
+    solid::RefillRequest request;
+    std::vector<Index> corridor;
+    std::vector<char> role(r.plan.size(), 0);  // 1 of the corridor, 2 on its border
+    for (Index c = 0; c < opposite.size(); ++c) {
+      const solid::Triangle& t = r.triangles[c / 3];
+      const Index a = t[c % 3], b = t[(c % 3 + 1) % 3];
+      if (!open[c / 3]) continue;
+      if (role[a] == 0) role[a] = 1;
+      const bool edge = opposite[c] == kNone;
+      if (!edge && open[opposite[c] / 3]) continue;
+      role[a] = role[b] = 2;
+      if (edge)
+        outline.push_back({a, b});
+      else
+        request.border.push_back({a, b});
+    }
+    std::vector<Index> inner;
+    for (Index v = 0; v < role.size(); ++v) {
+      if (role[v] != 0) corridor.push_back(v);
+      if (role[v] == 1) inner.push_back(v);
+    }
+    const double spacing = std::min(0.03, deviation_ / 5);
+    lines_ = noded(r.plan, chains, corridor, inner, outline, spacing);
+    request.border.insert(request.border.end(), lines_.border.begin(), lines_.border.end());
+    add_heights();
+    if (request.border.empty()) {
+      refilled_.assign(r.triangles.size(), 0);
+      return {};
+    }
+    request.lines = lines_.lines;
+    request.inner = lines_.inner;
+    request.spacing = spacing;
+    request.added = [this](Vec2 p) { return add(p); };
+    request.wanting = [this](const solid::Triangle& t) { return wanting(t); };
+    Result<std::vector<solid::Triangle>> filled = solid::refill(r.plan, request);
+    if (!filled) return filled.findings();
+    std::vector<solid::Triangle> kept;
+    for (std::size_t k = 0; k < r.triangles.size(); ++k)
+      if (!open[k]) kept.push_back(r.triangles[k]);
+    refilled_.assign(kept.size(), 0);
+    kept.insert(kept.end(), filled->begin(), filled->end());
+    refilled_.resize(kept.size(), 1);
+    r.triangles = std::move(kept);
+    return {};
+  }
+
+  void add_heights() {
+    Relief& r = out_.relief;
+    const std::size_t before = r.top.size();
+    for (std::size_t v = before; v < r.plan.size(); ++v) {
+      double top, bottom;
+      heights_.set(form_.z_top(r.plan[v]), form_.z_bottom(r.plan[v]), top, bottom);
+      r.top.push_back(top);
+      r.bottom.push_back(bottom);
+    }
+    // On the outline the form falls off too steeply for what rounding does to a place.
+    for (const CellLines::OnBorder& o : lines_.on_border) {
+      const auto mix = [&](const std::vector<double>& z) { return to_float(z[o.a] + o.share * (z[o.b] - z[o.a])); };
+      r.top[o.vertex] = mix(r.top);
+      r.bottom[o.vertex] = mix(r.bottom);
+    }
+  }
+
+  Vec2 add(Vec2 wish) {
+    const Vec2 p{to_float(wish.x), to_float(wish.y)};
+    double top, bottom;
+    heights_.set(form_.z_top(p), form_.z_bottom(p), top, bottom);
+    out_.relief.top.push_back(top);
+    out_.relief.bottom.push_back(bottom);
+    return p;
+  }
+
+  std::optional<Vec2> wanting(const solid::Triangle& t) const {
+    const Relief& r = out_.relief;
+    const Vec2 a = r.plan[t[0]], b = r.plan[t[1]], c = r.plan[t[2]];
+    const double twice = cross(b - a, c - a);
+    std::optional<Vec2> where;
+    for (const std::vector<double>* z : {&r.top, &r.bottom}) {
+      const double za = (*z)[t[0]], zb = (*z)[t[1]], zc = (*z)[t[2]];
+      // Cuts at a level will stand on edges, off the surface already.
+      double worst = (crosses_level(za, zb, zc) ? 0.4 : 0.9) * deviation_;
+      const Vec2 slope = ((zb - za) * left(a - c) + (zc - za) * left(b - a)) / twice;
+      const double lean = std::sqrt(1 + dot(slope, slope));
+      const auto look = [&](double wa, double wb, double wc) {
+        const Vec2 p = wa * a + wb * b + wc * c;
+        const double exact = z == &r.top ? form_.z_top(p) : form_.z_bottom(p);
+        const double miss = std::abs(exact - (wa * za + wb * zb + wc * zc)) / lean;
+        if (miss <= worst) return;
+        worst = miss;
+        where = p;
+      };
+      look(0.5, 0.5, 0);
+      look(0, 0.5, 0.5);
+      look(0.5, 0, 0.5);
+      look(1.0 / 3, 1.0 / 3, 1.0 / 3);
+      if (where) return where;
+      // A ridge may run anywhere through the triangle.
+      for (double share : {0.25, 0.75}) {
+        look(share, 1 - share, 0);
+        look(0, share, 1 - share);
+        look(1 - share, 0, share);
+      }
+      if (where) return where;
+    }
+    return where;
+  }
+  bool crosses_level(double a, double b, double c) const {
+    const double low = std::min({a, b, c}), high = std::max({a, b, c});
+    return std::any_of(heights_.levels.begin(), heights_.levels.end(), [&](double l) { return low < l && l < high; });
+  }
+
+  // Cells are what hangs together without crossing a line; one look each tells which regions hold it.
+  void find_cells() {
+    const Relief& r = out_.relief;
+    const std::vector<Index> opposite = opposites(r.triangles, r.plan.size());
+    const auto is_line = [&](Index c) {
+      const solid::Triangle& t = r.triangles[c / 3];
+      PlanEdge e{t[c % 3], t[(c % 3 + 1) % 3]};
+      if (e[0] > e[1]) std::swap(e[0], e[1]);
+      return std::binary_search(lines_.lines.begin(), lines_.lines.end(), e);
+    };
+    out_.cell.assign(r.triangles.size(), kNone);
+    out_.within = {{}};
+    std::vector<Index> open;
+    for (std::size_t seed = 0; seed < r.triangles.size(); ++seed) {
+      if (out_.cell[seed] != kNone) continue;
+      std::vector<Index> part{static_cast<Index>(seed)};
+      out_.cell[seed] = 0;
+      std::size_t largest = seed;
+      double most = 0;
+      for (std::size_t i = 0; i < part.size(); ++i) {
+        const solid::Triangle& t = r.triangles[part[i]];
+        const double size = cross(r.plan[t[1]] - r.plan[t[0]], r.plan[t[2]] - r.plan[t[0]]);
+        if (size > most) {
+          most = size;
+          largest = part[i];
+        }
+        for (Index k = 0; k < 3; ++k) {
+          const Index across = opposite[3 * part[i] + k];
+          if (across == kNone || out_.cell[across / 3] != kNone || is_line(3 * part[i] + k)) continue;
+          out_.cell[across / 3] = 0;
+          part.push_back(across / 3);
+        }
+      }
+      const solid::Triangle& t = r.triangles[largest];
+      const Index cell = cell_of(regions_at((r.plan[t[0]] + r.plan[t[1]] + r.plan[t[2]]) / 3));
+      if (cell != 0)
+        for (Index k : part) out_.cell[k] = cell;
+    }
+  }
+  std::vector<Index> regions_at(Vec2 p) const {
+    std::vector<Index> found;
+    for (std::size_t i = 0; i < lines_.loops.size(); ++i) {
+      bool in = false;
+      for (const auto& loop : lines_.loops[i])
+        for (std::size_t k = 0; k < loop.size(); ++k) {
+          const Vec2 a = out_.relief.plan[loop[k]], b = out_.relief.plan[loop[(k + 1) % loop.size()]];
+          if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)) in = !in;
+        }
+      if (in) found.push_back(static_cast<Index>(i));
+    }
+    return found;
+  }
+  Index cell_of(std::vector<Index> within) {
+    const auto it = std::find(out_.within.begin(), out_.within.end(), within);
+    if (it != out_.within.end()) return static_cast<Index>(it - out_.within.begin());
+    out_.within.push_back(std::move(within));
+    return static_cast<Index>(out_.within.size() - 1);
+  }
+  bool lies_in(std::size_t triangle, std::size_t region) const {
+    const auto& w = out_.within[out_.cell[triangle]];
+    return std::binary_search(w.begin(), w.end(), static_cast<Index>(region));
+  }
+
+  void set_limits() {
+    for (std::size_t i = 0; i < out_.cuts.size(); ++i) {
+      const Cut& cut = out_.cuts[i];
+      std::size_t same = 0;
+      while (same < i && !(out_.cuts[same].kind == cut.kind && out_.cuts[same].mm == cut.mm)) ++same;
+      if (same < i) {
+        out_.surface.push_back(out_.surface[same]);
+      } else {
+        out_.surface.push_back(out_.limit.size());
+        const bool moving = cut.kind == Cut::Kind::below_top;
+        out_.limit.emplace_back(out_.relief.plan.size(),
+                                moving ? std::numeric_limits<double>::quiet_NaN() : heights_.snapped(to_float(cut.mm)));
+      }
+      if (cut.kind != Cut::Kind::below_top) continue;
+      std::vector<double>& z = out_.limit[out_.surface.back()];
+      for (std::size_t t = 0; t < out_.relief.triangles.size(); ++t)
+        if (lies_in(t, cut.region))
+          for (Index v : out_.relief.triangles[t]) z[v] = heights_.snapped(to_float(out_.relief.top[v] - cut.mm));
+    }
+  }
+
+  const Form& form_;
+  double deviation_;
+  ReliefHeights heights_;
+  Cells out_;
+  CellLines lines_;
+  std::vector<char> refilled_;
+};
+
+struct Span {
+  std::vector<double> lower, upper;
+};
+
+// What stays (or goes, from above or from below) at the corners of each triangle.
+enum class Side { left, off_top, off_bottom };
+Span span_of(const Cells& c, const Piece& p, Side side) {
+  const Relief& r = c.relief;
+  const std::size_t last = r.levels.size() - 1;
+  double low = -INFINITY, high = INFINITY;
+  if (p.layer && *p.layer > 0) low = r.levels[*p.layer];
+  if (p.layer && *p.layer + 1 < last) high = r.levels[*p.layer + 1];
+  // The cuts and the choice of a cell are the same for all of its triangles.
+  std::vector<std::vector<std::size_t>> from_top(c.within.size()), from_bottom(c.within.size());
+  std::vector<char> chosen(c.within.size(), 1);
+  for (std::size_t cell = 0; cell < c.within.size(); ++cell) {
+    const auto& w = c.within[cell];
+    if (p.chosen) chosen[cell] = p.chosen(w);
+    for (std::size_t i = 0; i < c.cuts.size(); ++i)
+      if (std::binary_search(w.begin(), w.end(), static_cast<Index>(c.cuts[i].region)))
+        (c.cuts[i].kind == Cut::Kind::roof ? from_bottom : from_top)[cell].push_back(c.surface[i]);
+  }
+  Span s;
+  s.lower.resize(3 * r.triangles.size(), 0);
+  s.upper.resize(3 * r.triangles.size(), 0);
+  for (std::size_t t = 0; t < r.triangles.size(); ++t) {
+    const Index cell = c.cell[t];
+    if (!chosen[cell]) continue;
+    for (std::size_t k = 0; k < 3; ++k) {
+      const Index v = r.triangles[t][k];
+      double upper = r.top[v], lower = r.bottom[v];
+      for (std::size_t i : from_top[cell]) upper = std::min(upper, c.limit[i][v]);
+      for (std::size_t i : from_bottom[cell]) lower = std::max(lower, c.limit[i][v]);
+      upper = std::max(upper, r.bottom[v]);
+      lower = std::min(lower, upper);
+      if (side == Side::off_top) {
+        lower = upper;
+        upper = r.top[v];
+      } else if (side == Side::off_bottom) {
+        upper = lower;
+        lower = r.bottom[v];
+      }
+      s.lower[3 * t + k] = std::clamp(lower, low, high);
+      s.upper[3 * t + k] = std::clamp(upper, low, high);
+    }
+  }
+  return s;
+}
+
+solid::Mesh mesh_of(const Cells& c, const Piece& p, Side side) {
+  const Span s = span_of(c, p, side);
+  return solid::stepped(c.relief.plan, c.relief.triangles, s.lower, s.upper);
+}
+
+}  // namespace
+
+Result<Cells> cells(const Form& form, Relief relief, std::span<const plane::Outline> regions, std::span<const Cut> cuts,
+                    double deviation) {
+  return CellMaker(form, std::move(relief), cuts, kAim * deviation).run(regions);
+}
+
+solid::Mesh piece(const Cells& c, const Piece& p) {
+  if (!p.removed) return mesh_of(c, p, Side::left);
+  solid::Mesh above = mesh_of(c, p, Side::off_top), below = mesh_of(c, p, Side::off_bottom);
+  const auto base = static_cast<Index>(above.points.size());
+  above.points.insert(above.points.end(), below.points.begin(), below.points.end());
+  for (const solid::Triangle& t : below.triangles) above.triangles.push_back({base + t[0], base + t[1], base + t[2]});
+  return above;
+}
+
+int shells(const solid::Mesh& mesh) {
+  std::vector<Index> root(mesh.points.size());
+  std::iota(root.begin(), root.end(), 0u);
+  const auto find = [&](Index v) {
+    while (root[v] != v) v = root[v] = root[root[v]];
+    return v;
+  };
+  for (const solid::Triangle& t : mesh.triangles)
+    for (std::size_t i = 0; i < 2; ++i) root[find(t[i])] = find(t[i + 1]);
+  int count = 0;
+  for (Index v = 0; v < root.size(); ++v) count += root[v] == v;
+  return count;
+}
+
+}  // namespace kerfkiln::cushion

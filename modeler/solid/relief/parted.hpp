@@ -1,0 +1,11 @@
+// Gives parts of a solid that touch in an edge or a vertex only their own vertices there.
+#pragma once
+#include "modeler/solid/mesh.hpp"
+
+namespace kerfkiln::solid {
+
+// Precondition: every directed side of a triangle is matched by as many sides running the other way. Where more than
+// two triangles meet in an edge, those that bound the same wedge of material are joined.
+Mesh parted(Mesh);
+
+}  // namespace kerfkiln::solid
