@@ -5,6 +5,7 @@
 #include <numbers>
 #include <vector>
 #include "modeler/urn/capacity_describe.hpp"
+#include "modeler/urn/lid_describe.hpp"
 
 #include "modeler/urn/section/section_type.hpp"
 
@@ -226,7 +227,8 @@ void describe(Visitor& v, Spec& s) {
            [&s](Visitor& w) { describe_throwing(w, s.throwing); });
   v.record({.key = "mould", .label = "Mould", .help = "Plaster mould for slip casting."},
            [&s](Visitor& w) { describe_mould(w, s); });
-  later(v, s.kept, "lid", "lid", "Lid", "Style, clearance, flange, knob.");
+  v.record({.key = "lid", .label = "Lid", .help = "What closes it.", .part = true},
+           [&s](Visitor& w) { describe(w, s.lid); });
   later(v, s.kept, "moulds", "moulds", "Moulds", "How many moulds are in use.");
   v.text({.key = "glaze", .label = "Glaze", .help = "None if nothing is said.", .refers_to = "glazes"}, s.glaze);
   later(v, s.kept, "firings", "firings", "Firings", "Firing schedules by segment.");

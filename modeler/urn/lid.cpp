@@ -175,7 +175,7 @@ Result<Lid> make_lid(const Spec& spec, const Wall& w) {
           {}};
   append(found, check_meridian(spec, *plan, lid));
   constexpr double kFunnel = 50;  // a bag or funnel passes; common practice
-  if (plan->mouth < kFunnel)
+  if (size.gallery() && plan->mouth < kFunnel)
     found.push_back(
         {Severity::note, "lid.opening", "lid",
          "the opening is " + mm(std::round(plan->mouth * 10) / 10) + " clear; a funnel or bag wants " + mm(kFunnel),

@@ -144,7 +144,7 @@ Loop outside(const LidSize& s, const LidSeatPlan& p, const std::vector<LidPoint>
     out.push_back({before, 0, 0});
   }
   // An edge that is left sharp chips; the hollow behind it stays the same.
-  add_rounded(out, before, corner, foot, 0.5 * s.wall);
+  add_rounded(out, before, corner, foot, 0.4 * s.wall);
   if (norm(out.back().at - foot) > kJoinMm)
     out.insert(out.end(), top.begin(), top.end());
   else

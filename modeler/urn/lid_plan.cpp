@@ -37,7 +37,7 @@ Envelope outside_envelope(const Form& f, const LidOutline& k, double deep, int s
     } else {
       for (const Vec2 p : f.section_loop(z, kLoopMm)) {
         const Vec2 q = turned(p, -turn);
-        if (turn == 0 && (q.x < 0 || q.y < 0)) continue;
+        if (!f.twisted() && (q.x < 0 || q.y < 0)) continue;
         const double d = k.distance(q);
         most = std::max(most, d), least = std::min(least, d);
       }
@@ -246,6 +246,12 @@ Mouth mouth_between(const Wall& w, double low, double needed) {
     s.half_depth = f.round() ? s.half_width : std::min(s.half_depth, w.inner_reach(turn + kPi / 2, z));
   }
   const SectionType& type = f.section();
+  if (type.depth_factor != 0) {
+    // Regular: one half size gives the other.
+    const double corner = std::min(std::max(s.shape - w.size().wall, needed), std::min(s.half_width, s.half_depth));
+    s.half_width = std::min(s.half_width, corner + (s.half_depth - corner) / type.depth_factor);
+    s.half_depth = corner + type.depth_factor * (s.half_width - corner);
+  }
   if (f.round()) {
     if (type.shape_is_length) s.shape = s.half_width;
     const double at = w.inner_reach(0, w.lip());
@@ -267,10 +273,11 @@ Mouth mouth_between(const Wall& w, double low, double needed) {
     s.shape = 2;
   }
   Mouth m{LidOutline(type, s), INFINITY, -INFINITY, -INFINITY};
-  constexpr int kTurns = 24;
+  const int turns = f.twisted() ? 48 : 24;
   for (int i = 0; i <= levels; ++i)
-    for (int j = 0; j <= kTurns; ++j) {
-      const double z = low + (w.lip() - low) * i / levels, phi = turn + kPi / 2 * j / kTurns, r = w.inner_reach(phi, z);
+    for (int j = 0; j <= turns; ++j) {
+      const double z = low + (w.lip() - low) * i / levels, phi = turn + (f.twisted() ? kPi : kPi / 2) * j / turns,
+                   r = w.inner_reach(phi, z);
       const double d = m.outline.distance({r * std::cos(phi - turn), r * std::sin(phi - turn)});
       m.inside = std::min(m.inside, d), m.outside = std::max(m.outside, d);
       if (i == levels) m.at_lip = std::max(m.at_lip, d);

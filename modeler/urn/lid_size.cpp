@@ -91,6 +91,6 @@ Findings check_lid_size(const Spec& spec, const LidSize& s) {
   return f;
 }
 
-double lip_turn(const Form&) { return 0; }
+double lip_turn(const Form& f) { return f.twisted() ? f.profile().at(f.profile().end()).twist : 0; }
 
 }  // namespace kerfkiln::urn

@@ -29,10 +29,10 @@ TurnedSolid turned(const plane::Loop& loop) {
           .Shape();
   TurnedSolid t;
   GProp_GProps volume, area;
-  BRepGProp::VolumePropertiesGK(solid, volume, 1e-10, false, true, true);
+  BRepGProp::VolumePropertiesGK(solid, volume, 1e-7, false, true, true);
   t.volume = std::abs(volume.Mass());
   t.centroid_z = volume.CentreOfMass().Z();
-  BRepGProp::SurfaceProperties(solid, area, 1e-9);
+  BRepGProp::SurfaceProperties(solid, area, 1e-7);
   t.area = area.Mass();
   return t;
 }

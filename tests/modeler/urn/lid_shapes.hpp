@@ -16,10 +16,10 @@ inline Spec collared(double neck, double collar, double wall = 6) {
 }
 // A squared neck: rounded rectangle or superellipse, straight over `collar`.
 inline Spec squared_collar(const char* section, double a, double b, double shape, double collar, double wall = 6) {
-  const bool power = section[0] == 's';
-  Spec s = squared(section, {{0, 62, 60, power ? 3 : 25},
-                             {120, 98, 80, power ? 4 : 25},
-                             {195, a + 14, b + 14, power ? 4 : 25},
+  const double foot = section[0] == 's' ? 3 : 25, side = section[0] == 's' ? 4 : 25;
+  Spec s = squared(section, {{0, 62, 60, foot},
+                             {120, 98, 80, side},
+                             {195, a + 14, b + 14, side},
                              {205, a, b, shape, true},
                              {205 + collar, a, b, shape, true}});
   s.wall = wall;
