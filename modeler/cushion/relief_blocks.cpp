@@ -134,17 +134,19 @@ class BlockBuilder {
     if (uniform_) return true;
     return rules(top_, q, n, id, depth) && rules(bottom_, q, n, id, depth);
   }
-  // No other source shows on the ray. Another's influence begins at one point of some ray: the places are so close that
-  // it stays below the usual deviations until they notice it.
+  // No other source shows on the ray. Another's influence begins at one point of some ray: the places are so close,
+  // closest where a curved profile is steep, that it stays below the usual deviations until they notice it.
   static bool rules(const DropField& field, Vec2 q, Vec2 n, int id, double depth) {
     if (field.inset_max() <= 0) return true;
     constexpr double kNoise = 1e-9;
-    constexpr int kOwn = 12, kBeyond = 5;
+    constexpr double kOwn[] = {0, 0.02, 0.04, 0.08, 0.16, 0.25, 0.34, 0.43, 0.52, 0.61, 0.7, 0.8, 0.9, 1};
+    constexpr int kBeyond = 4;
     const EdgeProfile& own = field.profile(id);
-    for (int k = 0; k <= kOwn && own.inset > 0; ++k) {
-      const double d = own.inset * k / kOwn;
-      if (field.exceeds(q + d * n, own.drop_at(d) + kNoise)) return false;
-    }
+    if (!own.square())
+      for (double u : kOwn) {
+        const Vec2 at = own.curve->point(u);
+        if (field.exceeds(q + at.x * n, at.y + kNoise)) return false;
+      }
     for (int k = 0; k <= kBeyond && own.inset < depth; ++k)
       if (field.exceeds(q + (own.inset + (depth - own.inset) * k / kBeyond) * n, kNoise)) return false;
     return true;
@@ -413,7 +415,7 @@ class BlockBuilder {
   void subdivide(int id, double u0, double u1, int depth) {
     const Element& e = boundary_.elements()[at(id)];
     const double chord = (u1 - u0) * e.length;
-    if (depth > 14 || chord < 0.1) return;
+    if (depth > 17 || chord < kClosest) return;
     const Vec2 a = e.point(u0), b = e.point(u1);
     bool good = true;
     for (Sheet sheet : {Sheet::top, Sheet::bottom}) {
