@@ -1,7 +1,6 @@
 #include "modeler/cushion/relief_split.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 
 #include "modeler/cushion/relief_blocks.hpp"
@@ -67,29 +66,6 @@ void set_exact(const Form& form, Sheet sheet, Relief& r) {
   z = exact;
 }
 
-// Where the exact sheet passes the level between a and b, at which it lies za and zb above it: along a steep edge the
-// chord's own place would be far off the surface. False position, the kept end weighed down (Illinois).
-double crossing(const Form& form, Sheet sheet, double level, Vec2 a, Vec2 b, double za, double zb) {
-  constexpr double kNear = 1e-4;
-  double low = 0, high = 1, share = za / (za - zb);
-  int kept = 0;
-  for (int i = 0; i < 12; ++i, share = low + (high - low) * za / (za - zb)) {
-    const Vec2 p = a + share * (b - a);
-    const double z = (sheet == Sheet::top ? form.z_top(p) : form.z_bottom(p)) - level;
-    if (std::abs(z) < kNear) break;
-    if ((z > 0) == (za > 0)) {
-      low = share, za = z;
-      if (kept == 1) zb /= 2;
-      kept = 1;
-    } else {
-      high = share, zb = z;
-      if (kept == -1) za /= 2;
-      kept = -1;
-    }
-  }
-  return share;
-}
-
 }  // namespace
 
 void split_at_levels(const Form& form, Relief& r, std::vector<solid::Triangle>& triangles, const EdgeSet& keep) {
@@ -104,9 +80,7 @@ void split_at_levels(const Form& form, Relief& r, std::vector<solid::Triangle>& 
           const auto [it, fresh] = cut.try_emplace({a, b}, 0);
           if (!fresh) continue;
           const double end = std::min(0.5, kEnd / norm(r.plan[b] - r.plan[a]));
-          const double share =
-              crossing(form, sheet == &Relief::top ? Sheet::top : Sheet::bottom, level, r.plan[a], r.plan[b], za, zb);
-          it->second = add_between(r, a, b, std::clamp(share, end, 1 - end));
+          it->second = add_between(r, a, b, std::clamp(za / (za - zb), end, 1 - end));
           (r.*sheet).back() = level;
           set_exact(form, sheet == &Relief::top ? Sheet::bottom : Sheet::top, r);
           // A cut near an end must not turn the sheets over.
