@@ -1,16 +1,42 @@
-// Random designs through the whole product: none is refused, layers sum to the core, blanks hold their layers.
+// Random designs through the whole product: none is refused, layers sum to the core, blanks hold their layers, insets
+// of the plan nest.
 #include <gtest/gtest.h>
 
 #include <cmath>
 
 #include "modeler/cushion/build.hpp"
+#include "modeler/cushion/plan.hpp"
+#include "modeler/plane/offset.hpp"
 #include "tests/support/random_design.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
 
+// Every inset lies within the one before and is smaller, and the first within the plan.
+void expect_nested(const plane::Outline& plan, std::uint64_t seed) {
+  std::vector<plane::Outline> outer{plan};
+  double room = plane::area(plan);
+  for (const double inset : {3.0, 11.0, 40.0}) {
+    const Result<std::vector<plane::Outline>> inner = plane::offset(plan, -inset);
+    ASSERT_TRUE(inner) << "seed " << seed << " inset " << inset;
+    double area = 0;
+    for (const plane::Outline& part : *inner) {
+      area += plane::area(part);
+      for (const plane::Vertex& v : part.outer) {
+        bool held = false;
+        for (const plane::Outline& ring : outer) held = held || plane::contains(ring, v.at);
+        EXPECT_TRUE(held) << "seed " << seed << " inset " << inset;
+      }
+    }
+    EXPECT_LT(area, room) << "seed " << seed << " inset " << inset;
+    if (inner->empty()) return;
+    outer = *inner;
+    room = area;
+  }
+}
+
 TEST(RandomBuild, NoValidDesignIsRefusedAndLayersSumToTheCore) {
-  for (std::uint64_t seed = 1; seed <= 600; ++seed) {
+  for (std::uint64_t seed = 1; seed <= 2000; ++seed) {
     const Spec spec = test::random_cushion(seed);
     const product::Product p = build(spec, material::built_in());
     ASSERT_FALSE(has_errors(p.findings)) << "seed " << seed;
@@ -26,6 +52,7 @@ TEST(RandomBuild, NoValidDesignIsRefusedAndLayersSumToTheCore) {
     }
     EXPECT_NEAR(sum, core, 1e-12 * core) << "seed " << seed;
     EXPECT_GT(core, 0) << "seed " << seed;
+    expect_nested(plan_of(spec.outline, spec.mirrored)->outline, seed);
   }
 }
 
