@@ -188,6 +188,13 @@ Result<Lid> make_lid(const Spec& spec, const Wall& w) {
   return lid;
 }
 
+double lid_form_volume(const Lid& lid) {
+  Sums sum;
+  const std::size_t rim = lid.size.style == LidStyle::inset ? lid.inside_end - 2 : lid.inside_end;
+  for (std::size_t i = rim; i < lid.meridian.size(); ++i) add_segment(lid, i, sum);
+  return sum.volume;
+}
+
 double lid_displaced(const Spec& spec, const Wall& w) {
   if (!spec.lid.written()) return 0;
   const Result<Lid> lid = make_lid(spec, w);

@@ -79,6 +79,9 @@ struct Lid {
 // "lid.gallery", "lid.wall", "lid.mouth". Precondition: spec.lid.written().
 Result<Lid> make_lid(const Spec&, const Wall&);
 
+// Of the outer form with everything under the rim's plane filled, mm3: what a cavity for a drained lid holds.
+double lid_form_volume(const Lid&);
+
 // What the lid takes from the room below the lip, mm3: clay of lid and gallery below the lip plane, and with a sunk
 // lid everything above its seat. 0 for a cap, without a lid, and for a lid that cannot be made. The wall is the fired
 // one; usable capacity = brim - this.
