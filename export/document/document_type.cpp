@@ -1,5 +1,6 @@
 #include "export/document/document_type.hpp"
 
+#include "export/document/detail_sheet.hpp"
 #include "export/document/job_sheet.hpp"
 #include "export/document/part_sheet.hpp"
 
@@ -26,11 +27,17 @@ Drawing compose_templates(const Job& job, const product::Product* piece, const D
   return all;
 }
 
+bool has_lid(const Job&, const product::Product* piece) { return detail_of(piece, "lid") != nullptr; }
+Drawing compose_lid_sheet(const Job& job, const product::Product* piece, const DocumentOptions& options) {
+  return detail_sheet(job, *piece, *detail_of(piece, "lid"), options);
+}
+
 }  // namespace
 
 const std::vector<DocumentType>& document_types() {
   static const std::vector<DocumentType> table = {
       {"job-sheet", "Job sheet", Scope::job, has_pieces, compose_job_sheet},
+      {"lid-sheet", "Lid sheet", Scope::piece, has_lid, compose_lid_sheet},
       {"templates", "Full-size parts", Scope::piece, has_parts, compose_templates},
   };
   return table;

@@ -133,7 +133,7 @@ Colour shaded(Colour c, Vec3 normal, Vec3 light, Vec3 eye) {
 std::vector<const Shape*> shapes_of(const Product& p, PictureMode mode) {
   std::vector<const Shape*> list;
   for (const Shape& s : p.shapes)
-    if (s.shown && s.mesh && s.whole == (mode == PictureMode::solid)) list.push_back(&s);
+    if (s.shown && s.mesh && (mode == PictureMode::solid ? s.whole : !s.whole || s.apart)) list.push_back(&s);
   return list;
 }
 

@@ -35,6 +35,7 @@ struct Shape {
   double volume_mm3 = 0;  // exact, by quadrature
   int components = 1;
   std::function<Result<solid::Mesh>(double deviation_mm)> mesh;
+  bool apart = false;  // a whole that the picture taken apart shows too, such as a lid beside its urn
 };
 
 // Something flat at full size.
@@ -61,6 +62,13 @@ struct Table {
   std::vector<std::vector<std::string>> rows;
 };
 
+// What belongs together on a document of its own, such as all about a lid.
+struct DetailSheet {
+  std::string id, title;  // "lid", "Lid"
+  std::vector<View> views;
+  std::vector<Table> tables;
+};
+
 struct Step {
   std::string title, text;
 };
@@ -70,6 +78,7 @@ struct Handle {
   std::string id;
   Vec3 from, to;
   std::string field;  // path below the piece
+  double factor = 1;  // length in the picture over the value of the field: not 1 where the program scaled the form
 };
 
 struct Product {
@@ -79,6 +88,7 @@ struct Product {
   std::vector<FlatPart> parts;
   std::vector<View> views;
   std::vector<Table> tables;
+  std::vector<DetailSheet> sheets;
   std::vector<Step> steps;
   std::vector<std::string> cautions;
   std::vector<Figure> figures;

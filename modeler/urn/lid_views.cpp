@@ -169,7 +169,8 @@ product::View on_urn(const Ware& w, const LidWork& x, bool depth) {
   const auto note = [&](Vec2 at, double z, std::string text, std::string field) {
     d.push_back({DimensionKind::leader, at, {column, z}, 0, std::move(text), std::move(field)});
   };
-  const double step = 0.13 * span, from = low + 0.86 * span;
+  // Lines of text at any scale that a page is likely to get.
+  const double step = std::max(0.13 * span, 0.1 * most), from = top;
   int line = 0;
   const auto next = [&] { return from - step * line++; };
   if (lid.size.knob())
@@ -216,11 +217,10 @@ product::View alone(const Ware& w, const LidWork& x, const char* state, bool dep
   d.push_back({DimensionKind::vertical, {-wide, 0}, {-wide, high}, 18, {}, {}});
   d.push_back(
       {DimensionKind::vertical, {-wide, 0}, {-wide, seat}, 9, {}, std::string(state) == "fired" ? "lid/flange" : ""});
-  const double guide = (lid.guide_lid + shift) * s.girth;
+  // A skirt's inside at its end, a flange's outside.
+  const double guide =
+      ((lid.size.style == LidStyle::cap ? lid.meridian[lid.inside_end - 1].at.x : lid.guide_lid) + shift) * s.girth;
   d.push_back({DimensionKind::horizontal, {guide, 0}, {-guide, 0}, 9, {}, {}});
-  const double out = (outside(lid, depth, false).front().at.x) * s.girth;
-  if (std::abs(out - guide) > 0.5 && std::abs(out - wide) > 0.05)
-    d.push_back({DimensionKind::horizontal, {out, 0}, {-out, 0}, 18, {}, {}});
   const double body = (lid.seat_z + lid.size.height - drop) * s.height;
   d.push_back({DimensionKind::vertical, {wide, body}, {wide, 0}, 9, {}, {}});
   if (lid.size.knob()) {
@@ -333,11 +333,11 @@ product::FlatPart rib(const Ware& w, const LidWork& x, bool depth) {
   const double high = edge.front().at.y, wide = edge.back().at.x;
   k.strokes.push_back(product::line({0, 0}, {0, high}, LineRole::centre));
   const auto write = [&](double y, const std::string& text, double size) {
-    const double fitting = 0.8 * wide / (0.6 * static_cast<double>(text.size()));
+    const double fitting = 0.72 * wide / (0.6 * static_cast<double>(text.size()));
     k.labels.push_back({{4, y}, text, std::min(size, fitting), product::Anchor::left, 0});
   };
-  write(0.55 * high, part.label + ", wet size", 3.5);
-  write(0.55 * high - 6, "straight edge on the axis; " + shortest(wide, 1) + " out, " + shortest(high, 1) + " deep",
+  write(0.32 * high, part.label + ", wet size", 3.5);
+  write(0.32 * high - 5, "straight edge on the axis; " + shortest(wide, 1) + " out, " + shortest(high, 1) + " deep",
         2.8);
   return part;
 }

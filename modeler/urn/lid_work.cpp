@@ -92,6 +92,8 @@ void add_shapes(const Ware& w, const LidWork& x, product::Product& p) {
     mesh_lid(*lid, deviation_mm, m);
     return m;
   };
+  fired.apart = true;
+  for (product::Shape& s : p.shapes) s.apart = s.shown;
   p.shapes.push_back(std::move(fired));
   if (x.lid.gallery) {
     product::Shape ring = shape("gallery-fired", "Gallery ring, as fired", {0.78, 0.66, 0.53}, x.lid.gallery->volume);
@@ -102,6 +104,7 @@ void add_shapes(const Ware& w, const LidWork& x, product::Product& p) {
       mesh_gallery(*lid, *wall, deviation_mm, m);
       return m;
     };
+    ring.apart = true;
     p.shapes.push_back(std::move(ring));
   }
   const Scale s = w.chain.state("cavity").over_fired;
@@ -180,8 +183,12 @@ void add_lid(const Ware& w, const LidWork& x, product::Product& p) {
   auto at =
       std::find_if(p.figures.begin(), p.figures.end(), [](const product::Figure& f) { return f.key == "total.mass"; });
   p.figures.insert(at, figures.begin(), figures.end());
-  for (product::Table& t : lid_tables(w, x)) p.tables.push_back(std::move(t));
-  for (product::View& v : lid_views(w, x)) p.views.push_back(std::move(v));
+  // The job sheet shows the lid in its place and whether it fits; the rest has a sheet of its own.
+  product::DetailSheet sheet{"lid", "Lid", lid_views(w, x), lid_tables(w, x)};
+  p.views.push_back(sheet.views.front());
+  for (const product::Table& t : sheet.tables)
+    if (t.id == "lid-sizes") p.tables.push_back(t);
+  p.sheets.push_back(std::move(sheet));
   for (product::FlatPart& f : lid_parts(w, x)) p.parts.push_back(std::move(f));
   add_steps(w, x, p);
   const double half = x.lid.measure.half_width, top = x.lid.measure.high;

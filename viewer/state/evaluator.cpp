@@ -23,7 +23,7 @@ Findings all_findings(const output::Job& job) {
 
 bool is_wanted(const product::Shape& s, const Wanted& w) {
   if (std::find(w.also.begin(), w.also.end(), s.id) != w.also.end()) return true;
-  return s.shown && s.whole != w.components;
+  return s.shown && (w.components ? !s.whole || s.apart : s.whole);
 }
 
 Evaluator::Evaluator(Evaluate evaluate, Options options)
@@ -154,7 +154,8 @@ bool Evaluator::mesh(const Request& r, double deviation_mm, Snapshot& s, const s
         }
         auto picture = std::make_shared<const Picture>(picture_of(*mesh));
         s.triangles += picture->triangles.size() / 3;
-        s.pictures.push_back({shape.id, shape.label, shape.colour, shape.explode, shape.whole, std::move(picture)});
+        s.pictures.push_back(
+            {shape.id, shape.label, shape.colour, shape.explode, shape.whole && !shape.apart, std::move(picture)});
       } catch (const std::exception& e) {
         s.findings.push_back({Severity::error, "program.fault", "",
                               "The picture of " + shape.label + " broke off: " + e.what() + ".",

@@ -36,7 +36,8 @@ bool Workspace::has_components() const {
   const product::Product* p = product();
   // While the design cannot be made there are no shapes; the choice outlives that.
   if (!p || p->shapes.empty()) return display.components;
-  return std::any_of(p->shapes.begin(), p->shapes.end(), [](const product::Shape& s) { return !s.whole && s.shown; });
+  return std::any_of(p->shapes.begin(), p->shapes.end(),
+                     [](const product::Shape& s) { return (!s.whole || s.apart) && s.shown; });
 }
 
 void Workspace::select_piece(std::size_t i) {
