@@ -214,7 +214,7 @@ Loop hollow_edge(const plane::Outline& o, bool upright, double line) {
   return {};
 }
 
-Result<Loop> hollow(const LidSize& s, const LidSeatPlan& p, const Loop& out) {
+Result<Loop> hollow(const LidSize& s, const LidSeatPlan& p, const Loop& out, bool own) {
   // Drawn on below the rim and mirrored, so that neither rim nor axis is an outside of its own.
   const double deep = 4 * s.wall + s.flange;
   Loop right;
@@ -232,6 +232,11 @@ Result<Loop> hollow(const LidSize& s, const LidSeatPlan& p, const Loop& out) {
     whole.outer.push_back({{-right[i].at.x, right[i].at.y}, i > 0 ? right[i - 1].bulge : 0, 0});
   // The axis point joins two halves of one curve; its outgoing bulge is the mirror of the incoming one.
   whole.outer[right.size() - 1].bulge = right[right.size() - 2].bulge;
+  if (own)
+    if (const Findings crossing = plane::check_outline(whole); !crossing.empty())
+      return Finding{Severity::error, "lid.profile", "lid/profile",
+                     "the lid's outside crosses or touches itself: " + crossing.front().message,
+                     "let the profile rise from the shoulder to the top without meeting itself"};
   Result<std::vector<plane::Outline>> inner = plane::offset(whole, -s.wall);
   const Finding none{Severity::error, "lid.wall", "lid/wall",
                      "a wall of " + mm(s.wall) + " leaves no hollow under the lid; about " + mm(s.flange) +
@@ -249,7 +254,7 @@ Result<Loop> hollow(const LidSize& s, const LidSeatPlan& p, const Loop& out) {
 Result<LidMeridian> lid_meridian(const LidSize& s, const LidSeatPlan& p, const std::vector<LidPoint>& profile) {
   LidMeridian m;
   Loop out = outside(s, p, profile, m.panel);
-  const Result<Loop> in = hollow(s, p, out);
+  const Result<Loop> in = hollow(s, p, out, !profile.empty());
   if (!in) return in.findings();
   // From the middle of the under side outward.
   Loop& loop = m.loop;

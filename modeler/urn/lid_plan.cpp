@@ -303,7 +303,7 @@ Result<LidPlan> plan_inset(const Spec& spec, const Wall& w, LidSize s) {
   if (!(hang - m.inside + kRoom < std::min(a, b)))
     return Finding{Severity::error, "lid.mouth", "lid",
                    "the mouth is " + mm(2 * std::min(a, b)) + " wide inside; flange, clearance and gallery take " +
-                       mm(2 * (hang - m.inside)) + " of it",
+                       mm(2 * (hang - m.inside)) + " of it, and at least " + mm(2 * kRoom) + " must be left",
                    "make the mouth wider, or wall, clearance and gallery of the lid smaller"};
   if (!k.round() && k.sharpest() < (hang - m.inside + kRoom) / 0.98)
     return too_sharp(k, (hang - m.inside + kRoom) / 0.98 + w.size().wall);

@@ -112,6 +112,17 @@ double outer_half(const Ware& w, bool depth, double z) {
   return depth ? s.half_depth : s.half_width;
 }
 
+// A point in the middle of the lid's wall, about `x` from the axis.
+Vec2 in_the_wall(const Lid& lid, double x) {
+  for (std::size_t i = lid.inside_end; i < lid.meridian.size(); ++i) {
+    const plane::Segment s = plane::segment(lid.meridian, i);
+    if (lid.meridian[i].side > static_cast<int>(LidFace::panel) || s.b.x > x) continue;
+    const double t = s.a.x > s.b.x ? std::clamp((s.a.x - x) / (s.a.x - s.b.x), 0.0, 1.0) : 0;
+    return s.point(t) + 0.5 * lid.size.wall * s.inward(t);
+  }
+  return {0, lid.seat_z + lid.size.height - 0.5 * lid.size.wall};
+}
+
 // Lid and neck together, cut on the right.
 product::View on_urn(const Ware& w, const LidWork& x, bool depth) {
   const Lid& lid = x.lid;
@@ -170,30 +181,25 @@ product::View on_urn(const Ware& w, const LidWork& x, bool depth) {
     d.push_back({DimensionKind::leader, at, {column, z}, 0, std::move(text), std::move(field)});
   };
   // Lines of text at any scale that a page is likely to get.
-  const double step = std::max(0.13 * span, 0.1 * most), from = top;
+  const double step = std::max(0.13 * span, 0.19 * most), from = top + 0.5 * step;
   int line = 0;
   const auto next = [&] { return from - step * line++; };
   if (lid.size.knob())
     note({0.4 * lid.size.knob_diameter, top - 0.3 * lid.size.knob_height}, next(),
-         "knob " + shortest(lid.size.knob_diameter) + " wide, " + shortest(lid.size.knob_height, 1) + " high",
+         "knob " + shortest(lid.size.knob_diameter, 1) + " x " + shortest(lid.size.knob_height, 1),
          "lid/knob/diameter");
-  const double crown = lid.seat_z + lid.size.height;
-  note({std::max(lid.panel, 0.5 * half) + shift, crown - lid.size.wall / 2}, next(),
-       "wall " + shortest(lid.size.wall) + ", height over seat " + shortest(lid.size.height, 1), "lid/wall");
-  note({0.5 * (seat_in + seat_out), lid.seat_z}, next(),
-       "seat, no glaze: " + shortest(lid.size.seat, 1) + " wide, " + format_number(lid.measure.seat_length, 0) +
-           " around",
+  note(in_the_wall(lid, 0.55 * lid.outline.half_width()) + Vec2{shift, 0}, next(),
+       "wall " + shortest(lid.size.wall) + ", " + shortest(lid.size.height, 1) + " over the seat", "lid/wall");
+  note({0.5 * (seat_in + seat_out), lid.seat_z}, next(), "seat " + shortest(lid.size.seat, 1) + ", no glaze",
        "lid/seat");
   const double gap_z = lid.size.style == LidStyle::cap ? 0.5 * (lid.measure.low + lid.seat_z)
                        : lid.gallery ? 0.5 * (std::max(lid.gallery->low, lid.measure.low) + lid.gallery->top)
                                      : 0.5 * (lid.measure.low + lid.seat_z);
   note({0.5 * (lid.guide_urn + lid.guide_lid) + shift, gap_z}, next(),
-       "clearance " + shortest(lid.size.clearance, 2) + " a side, clay; " + format_number(x.fit.net, 2) + " net",
-       "lid/clearance");
+       "gap " + shortest(lid.size.clearance, 2) + ", " + format_number(x.fit.net, 2) + " net", "lid/clearance");
   if (lid.gallery)
     note({half + lid.gallery->inner + 1, lid.gallery->low + 1}, next(),
-         "gallery " + shortest(lid.size.gallery_width, 1) + " wide, " + shortest(lid.size.gallery_depth, 1) +
-             " below the lip",
+         "gallery " + shortest(lid.size.gallery_width, 1) + ", " + shortest(lid.size.gallery_depth, 1) + " down",
          "lid/gallery/width");
   return v;
 }

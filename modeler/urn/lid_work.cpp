@@ -51,12 +51,12 @@ void judge(const Spec& spec, const Wall& w, const LidWork& x, Findings& out) {
                        mm(f.input.coats) + "): the lid cannot enter; " + would + " would do",
                    remedy + ", or keep the guiding faces free of glaze (resist: flange)"});
   else if (f.worst <= 0 && f.fits < 0.95)
-    out.push_back({Severity::warning, "lid.enters", "lid/clearance",
-                   "with " + mm(clay) + " a side, " + one(f.input.coats) +
-                       " of glaze, the scatter of the shrinkage and "
-                       "oval rings some lids will not enter: " +
-                       shortest(100 * f.fits, 1) + " of 100 fit; " + would + " would do",
-                   remedy});
+    out.push_back(
+        {Severity::warning, "lid.enters", "lid/clearance",
+         "with " + mm(clay) + " a side" + (f.input.coats > 0 ? " less " + one(f.input.coats) + " of glaze" : "") +
+             ", the scatter of the shrinkage and oval rings some lids will not enter: " + shortest(100 * f.fits, 1) +
+             " of 100 fit; " + would + " would do",
+         remedy});
   else if (f.fits < 0.95)
     out.push_back({Severity::warning, "lid.fit", "lid/clearance",
                    shortest(100 * f.fits, 1) + " of 100 lids fit (" + shortest(100 * f.binds, 1) + " bind, " +
