@@ -1,11 +1,13 @@
 #include "modeler/urn/build.hpp"
 
 #include <memory>
+#include <string>
 #include <string_view>
 #include <utility>
 
 #include "modeler/base/nearest_key.hpp"
-#include "modeler/urn/message.hpp"
+#include "modeler/urn/fired_check.hpp"
+#include "modeler/urn/lid_work.hpp"
 #include "modeler/urn/ware.hpp"
 #include "modeler/urn/ware_mesh.hpp"
 
@@ -45,21 +47,27 @@ void add_shapes(const Ware& ware, product::Product& p) {
   };
   p.shapes.push_back(std::move(urn));
 
-  const State& cast = ware.chain.state("cavity");
-  const Scale s = cast.over_fired;
-  const auto cavity = std::make_shared<const Form>(ware.form().scaled(s.girth, s.height));
-  product::Shape form;
-  form.id = "form-cavity-size";
-  form.label = "Outer form at cavity size";
-  form.colour = {0.80, 0.78, 0.74};
-  form.shown = false;
-  form.volume_mm3 = ware.measure.outside.volume * s.girth * s.girth * s.height;
-  form.mesh = [cavity](double deviation_mm) -> Result<solid::Mesh> {
-    solid::Mesh m;
-    mesh_form(*cavity, deviation_mm, m);
-    return m;
-  };
-  p.shapes.push_back(std::move(form));
+  // Whole forms at the other sizes: patterns, and what a cavity is made from.
+  const Form made = ware.made_form();
+  const double volume = measure_outside(made).volume;
+  for (const auto& [state, label] : {std::pair{"cavity", "Outer form at cavity size"},
+                                     {"model", "Outer form at model size"},
+                                     {"thrown", "Outer form at thrown size"}}) {
+    const Scale s = ware.chain.state(state).over_fired;
+    const auto sized = std::make_shared<const Form>(made.scaled(s.girth, s.height));
+    product::Shape form;
+    form.id = std::string("form-") + state + "-size";
+    form.label = label;
+    form.colour = {0.80, 0.78, 0.74};
+    form.shown = false;
+    form.volume_mm3 = volume * s.girth * s.girth * s.height;
+    form.mesh = [sized](double deviation_mm) -> Result<solid::Mesh> {
+      solid::Mesh m;
+      mesh_form(*sized, deviation_mm, m);
+      return m;
+    };
+    p.shapes.push_back(std::move(form));
+  }
 }
 
 }  // namespace
@@ -80,6 +88,8 @@ Result<Materials> materials_of(const Spec& spec, const material::Library& librar
     out.push_back({Severity::error, "material.density", "body",
                    "The clay body \"" + m.body_name + "\" has no fired density, so no mass follows.",
                    "Weigh a fired bar and divide by its volume, or start from 2.18 kg/L for dense stoneware."});
+  else if (body && !has_errors(out))
+    append(out, check_fired_density(m.body_name, *body));
   if (has_errors(out)) return out;
   m.body = *body;
   m.model = *model;
@@ -103,28 +113,37 @@ product::Product build(const Spec& spec, const material::Library& library) {
   Result<Form> form = Form::make(spec);
   append(p.findings, form.findings());
   if (!form) return p;
-  const WallSize size = WallSize::of(spec);
-  Result<Wall> wall = Wall::make(*form, size);
+  Result<Solved> solved = solve_capacity(spec, *form);
+  append(p.findings, solved ? solved->findings : solved.findings());
+  if (!solved) return p;
+  const Wall wall = *solved->wall;
   append(p.findings, wall.findings());
-  if (!wall) return p;
-  append(p.findings, wall->findings());
-  if (!(spec.fill_below_lip.value < wall->lip() - wall->floor()))
-    p.findings.push_back({Severity::error, "capacity.fill_below_lip", "capacity/fill_below_lip",
-                          "The fill line lies " + mm(spec.fill_below_lip.value) +
-                              " below the lip, but the inside is only " + mm(wall->lip() - wall->floor()) + " deep.",
-                          "Give less than " + mm(wall->lip() - wall->floor()) + "."});
   if (has_errors(p.findings) || !materials) return p;
 
-  const Ware ware{spec, *materials, *wall, measure_ware(*wall, spec.fill_below_lip.value),
-                  shrinkage_chain(materials->body, materials->model, materials->plaster, spec.mould.generations)};
+  Ware ware{solved->spec, *materials, wall, measure_ware(wall, spec.fill_below_lip.value),
+            shrinkage_chain(materials->body, materials->model, materials->plaster, spec.mould.generations)};
+  ware.typed = spec;
+  ware.solved = std::move(*solved);
+  ware.solved.wall.reset();
+  const std::optional<LidWork> lid = lid_work(ware.spec, wall, ware.materials, ware.chain, p.findings);
+  const double coat = spec.glaze.empty() ? 0 : materials->glaze.fired_coat.value;
+  ware.usable = usable_capacity(ware.measure.capacity_fill, ware.measure.capacity_brim, lid ? lid->lid.displaced : 0,
+                                ware.measure.inside_area, coat);
+  append(p.findings, check_capacity(ware.spec, ware.usable, wall));
+  append(p.findings, check_throwing(ware.spec, ware.height_at(ware.chain.state("thrown"))));
+  if (has_errors(p.findings)) return p;
+  const Weight lid_weight = lid ? Weight{lid->mass, lid->lid.measure.centroid_z} : Weight{};
+  ware.balance = balance_of(ware.spec, wall, ware.measure, materials->body.fired_density.value, lid_weight);
   add_shapes(ware, p);
   p.figures = figures_of(ware);
   p.tables = tables_of(ware);
   p.views = views_of(ware);
   p.parts = gauges_of(ware);
+  for (product::FlatPart& part : throwing_parts(ware)) p.parts.push_back(std::move(part));
   p.steps = steps_of(ware);
   p.cautions = cautions_of(ware);
   p.handles = handles_of(ware);
+  if (lid) add_lid(ware, *lid, p);
   return p;
 }
 

@@ -11,9 +11,9 @@ struct CapacitySpec {
   std::string by = "uniform";    // the form is scaled "uniform", in "height" or in "girth"
   std::string keep = "nothing";  // or "neck": what stands above the corner where the neck begins keeps its size
   Mass person;                   // living; unknown: no rule applies
-  Ratio margin;                  // on the rule
+  Ratio margin = 0.1;            // on the rule
   Mass remains;                  // what is filled in; unknown: from the person, or to the fill line
-  Density filling;               // bulk density
+  Density filling = 969;         // bulk density
 };
 
 }  // namespace kerfkiln::urn

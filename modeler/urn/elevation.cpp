@@ -33,7 +33,8 @@ class Elevation {
     dimension();
     product::View v;
     v.id = depth_ ? "elevation-side" : "elevation-front";
-    v.caption = std::string(depth_ ? "Side elevation" : "Front elevation") + ", fired; left outside, right section";
+    v.caption = std::string(depth_ ? "Side elevation" : "Front elevation") +
+                (w_.solved.asked ? ", fired, solved size" : ", fired") + "; left outside, right section";
     v.sketch = std::move(sketch_);
     return v;
   }
@@ -181,6 +182,8 @@ std::vector<product::View> views_of(const Ware& w) {
     out.push_back(Elevation(w, true).view());
     out.push_back(level_sections(w));
   }
+  for (product::View& v : size_views(w)) out.push_back(std::move(v));
+  out.push_back(throwing_view(w));
   return out;
 }
 

@@ -7,25 +7,6 @@
 namespace kerfkiln::urn {
 namespace {
 
-constexpr double kLitres = 1e-6;        // from mm3
-constexpr double kSquareMetres = 1e-6;  // from mm2
-
-class FigureList {
- public:
-  void add(std::string key, std::string label, double value, std::string unit, std::vector<std::string> from,
-           std::string how) {
-    list.push_back({std::move(key), std::move(label), value, std::move(unit), {}, {}, std::move(from), std::move(how)});
-  }
-  // A band from the quadrature's own error estimate, where it is wider than the digits printed.
-  void within(double relative) {
-    product::Figure& f = list.back();
-    if (relative < 1e-9) return;
-    f.low = f.value * (1 - relative);
-    f.high = f.value * (1 + relative);
-  }
-  std::vector<product::Figure> list;
-};
-
 std::vector<std::string> stage_paths(const Ware& w) {
   std::vector<std::string> paths;
   for (std::size_t i = 0; i < w.materials.body.stages.size(); ++i)
@@ -36,17 +17,22 @@ std::vector<std::string> stage_paths(const Ware& w) {
 void add_fired(const Ware& w, FigureList& f) {
   const WareMeasure& m = w.measure;
   f.add("fired.height", "Height, fired", w.form().height(), "mm", {"profile"}, "from the foot to the lip");
+  band_size(w, true, 1, f);
   f.add("fired.max_width", "Width, fired", w.form().max_width(), "mm", {"profile"},
         "twice the largest half width of the curve, which may lie between the points");
+  band_size(w, false, 1, f);
   f.add("fired.max_depth", "Depth, fired", w.form().max_depth(), "mm", {"profile"},
         "twice the largest half depth of the curve");
+  band_size(w, false, 1, f);
   f.add("fired.capacity", "Capacity to the fill line", m.capacity_fill * kLitres, "L",
         {"profile", "section", "wall", "base", "capacity/fill_below_lip"},
         "volume of the inside between the floor and the fill line, the lid ignored");
   f.within(m.inside.error);
+  band_capacity(w, 1, f);
   f.add("fired.capacity_brim", "Capacity to the lip", m.capacity_brim * kLitres, "L",
         {"profile", "section", "wall", "base"}, "volume of the inside between the floor and the lip");
   f.within(m.inside.error);
+  band_capacity(w, 1, f);
   f.add("fired.outside_area", "Outside area", m.outside_area * kSquareMetres, "m2", {"profile", "section"},
         "the outer side from foot to lip, without foot and lip faces");
   f.add("fired.inside_area", "Inside area", m.inside_area * kSquareMetres, "m2", {"profile", "section", "wall", "base"},
@@ -64,13 +50,22 @@ void add_fired(const Ware& w, FigureList& f) {
         "arctan(half size of the foot on its short side / height of the centre of gravity)");
 }
 
+// Prediction interval of one bar's total shrinkage.
+void band_shrinkage(const Spread& s, double total, FigureList& f) {
+  if (!s.known) return;
+  const double x = s.half_width(1) * (1 - total) / total;
+  f.band(1 - x, 1 + x);
+}
+
 void add_shrinkage(const Ware& w, FigureList& f) {
   const ShrinkageChain& c = w.chain;
   const std::vector<std::string> stages = stage_paths(w);
   f.add("shrinkage.total", "Total shrinkage, girth", c.total.girth * 100, "%", stages,
         "1 - product of (1 - shrinkage) over the stages; stages compound, they do not add");
+  band_shrinkage(c.body.girth, c.total.girth, f);
   f.add("shrinkage.total.height", "Total shrinkage, height", c.total.height * 100, "%", stages,
         "the same along the height");
+  band_shrinkage(c.body.height, c.total.height, f);
   f.add("oversize.factor", "Oversize factor, girth", c.oversize.girth, "", {"shrinkage.total"},
         "1 / (1 - total shrinkage)");
   f.add("oversize.factor.height", "Oversize factor, height", c.oversize.height, "", {"shrinkage.total.height"},
@@ -109,7 +104,12 @@ void add_shrinkage(const Ware& w, FigureList& f) {
 std::vector<product::Figure> figures_of(const Ware& w) {
   FigureList f;
   add_fired(w, f);
+  add_capacity(w, f);
+  add_balance(w, f);
   add_shrinkage(w, f);
+  add_throwing(w, f);
+  add_batch(w, f);
+  add_fired_check(w, f);
   f.add("total.mass", "Total mass", w.fired_mass(), "kg", {"fired.mass"},
         "mass of the fired piece; lid and glaze not included");
   return f.list;

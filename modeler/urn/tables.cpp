@@ -8,8 +8,6 @@
 namespace kerfkiln::urn {
 namespace {
 
-constexpr double kCubicInch = 16387.064;  // mm3, exact by the definition of the inch
-
 std::string mm1(double v) { return format_number(v, 1); }
 
 product::Table sizes(const Ware& w) {
@@ -24,19 +22,7 @@ product::Table sizes(const Ware& w) {
   return t;
 }
 
-product::Table capacity(const Ware& w) {
-  const WareMeasure& m = w.measure;
-  product::Table t{
-      "capacity", "Capacity, fired", {"up to", "above the foot mm", "L", "in3"}, {false, true, true, true}, {}};
-  const auto row = [&](const char* name, double z, double volume) {
-    t.rows.push_back({name, mm1(z), format_number(volume * 1e-6, 3), mm1(volume / kCubicInch)});
-  };
-  row("fill line", m.fill_level, m.capacity_fill);
-  row("lip", w.wall.lip(), m.capacity_brim);
-  return t;
-}
-
-// Stations every so often and at each point of the profile: what is held against the calipers on the wheel.
+// At each point of the profile: where the gauge has its marks.
 product::Table stations(const Ware& w) {
   const Scale s = w.chain.state("thrown").over_fired;
   product::Table t{"stations",
@@ -62,7 +48,17 @@ std::string percent(double fraction) { return format_number(fraction * 100, 2) +
 
 }  // namespace
 
-std::vector<product::Table> tables_of(const Ware& w) { return {sizes(w), capacity(w), stations(w)}; }
+std::vector<product::Table> tables_of(const Ware& w) {
+  std::vector<product::Table> out{sizes(w), capacity_table(w)};
+  const auto add = [&out](std::vector<product::Table> more) {
+    for (product::Table& t : more) out.push_back(std::move(t));
+  };
+  add(solved_tables(w));
+  add({throwing_table(w), stations(w)});
+  add(spread_tables(w));
+  add({wrong_sums(w), balance_table(w), masses_table(w)});
+  return out;
+}
 
 std::vector<product::Step> steps_of(const Ware& w) {
   const State& thrown = w.chain.state("thrown");
@@ -70,6 +66,12 @@ std::vector<product::Step> steps_of(const Ware& w) {
   const State& cavity = w.chain.state("cavity");
   std::vector<product::Step> steps;
   const double until = w.chain.model.girth;
+  if (!w.form().round())
+    steps.push_back({"Throw the round, push it square",
+                     "Throw the round of the throwing guide, hold the rib against it, then push it square: the wall "
+                     "keeps its length around, times the stretch of " +
+                         trimmed_number(w.spec.throwing.stretch.value, 3) +
+                         ". Let it settle, then bring the height to the gauge."});
   steps.push_back({"Make the prototype", "Make the outside " + mm1(w.height_at(thrown)) + " mm high, " +
                                              mm1(w.width_at(thrown)) + " mm wide and " + mm1(w.depth_at(thrown)) +
                                              " mm deep (" + w.materials.model_name +
@@ -120,12 +122,22 @@ std::vector<product::Handle> handles_of(const Ware& w) {
   const double left = -w.form().max_width() / 2 - kClear, front = -w.form().max_depth() / 2 - kClear,
                lip = w.wall.lip();
   const std::string last = std::to_string(points.size() - 1);
-  out.push_back({"height", {left, front, 0}, {left, front, w.form().height()}, "profile/" + last + "/height"});
+  // On a solved form the picture shows the solved size, the field holds the typed one.
+  const auto factor = [](double shown, double typed) { return typed > 0 ? shown / typed : 1; };
+  out.push_back({"height",
+                 {left, front, 0},
+                 {left, front, w.form().height()},
+                 "profile/" + last + "/height",
+                 factor(points.back().height.value, w.typed.profile.back().height.value)});
   std::size_t widest = 0;
   for (std::size_t i = 1; i < points.size(); ++i)
     if (points[i].half_width.value > points[widest].half_width.value) widest = i;
   const double z = points[widest].height.value, half = points[widest].half_width.value;
-  out.push_back({"width", {0, front, z}, {half, front, z}, "profile/" + std::to_string(widest) + "/half_width"});
+  out.push_back({"width",
+                 {0, front, z},
+                 {half, front, z},
+                 "profile/" + std::to_string(widest) + "/half_width",
+                 factor(half, w.typed.profile[widest].half_width.value)});
   out.push_back({"wall", {w.wall.inner_reach(0, lip), 0, lip}, {w.form().size_at(lip).half_width, 0, lip}, "wall"});
   return out;
 }

@@ -5,8 +5,8 @@
 namespace kerfkiln::urn {
 
 struct ThrowingSpec {
-  Plain stretch;  // perimeter after squaring over perimeter as thrown
-  Length every;   // distance of the stations of the throwing guide
+  Plain stretch = 1;  // perimeter after squaring over perimeter as thrown
+  Length every = 20;  // distance of the stations of the throwing guide
 };
 
 }  // namespace kerfkiln::urn

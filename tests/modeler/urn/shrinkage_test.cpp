@@ -84,7 +84,7 @@ TEST(Shrinkage, OversizeTimesShrinkIsTheTarget) {
 }
 
 TEST(Shrinkage, ABodyWithoutStagesIsAnError) {
-  const auto f = check_shrinkage("mystery clay", {});
+  const auto f = check_shrinkage("mystery clay", material::Body{});
   ASSERT_EQ(f.size(), 1u);
   EXPECT_EQ(f[0].code, "shrinkage.missing");
   EXPECT_NE(f[0].message.find("mystery clay"), std::string::npos);
