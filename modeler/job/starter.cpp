@@ -48,6 +48,9 @@ urn::Spec jar() {
   s.base.foot_width = mm("10 mm");
   s.base.recess = mm("3 mm");
   s.fill_below_lip = mm("12 mm");
+  s.lid.style = "cap";
+  s.lid.flange = mm("12 mm");
+  s.lid.knob.diameter = mm("24 mm");
   s.mould.model = material::kDefaultModel;
   s.mould.plaster = material::kDefaultPlaster;
   return s;
