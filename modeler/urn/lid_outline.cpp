@@ -34,6 +34,10 @@ LidOutline::LidOutline(const SectionType& type, SectionSize size)
     }
   }
   if (cross(before, Vec2{0, 1}) > 1e-6) sharpest_ = 0;
+  constexpr int kSamples = 16;
+  for (int piece = 0; piece < type.pieces; ++piece)
+    for (int i = 0; i <= kSamples && !empty(piece); ++i)
+      samples_.push_back({piece, graded(i, kSamples), type.point(size, piece, graded(i, kSamples))});
   // Below an ellipse's exponent the radius tends to nothing at the axes, faster than any scan finds.
   if (!type.shape_is_length && size.shape < 2) sharpest_ = 0;
 }
@@ -53,37 +57,38 @@ LidOutline::Place LidOutline::at(int piece, double v) const {
 double LidOutline::distance(Vec2 p) const {
   if (round_) return norm(p) - size_.half_width;
   p = {std::abs(p.x), std::abs(p.y)};
+  // The nearest sample's neighbours hold the foot between them; a foot may lie on the joint of two pieces.
+  double least = INFINITY;
+  std::size_t nearest = 0;
+  for (std::size_t i = 0; i < samples_.size(); ++i)
+    if (const double d = dot(p - samples_[i].at, p - samples_[i].at); d < least) least = d, nearest = i;
   double best = INFINITY, side = 1;
-  const auto take = [&](Vec2 q, Vec2 out) {
-    const double d = norm(p - q);
-    if (d < best) best = d, side = dot(p - q, out) < 0 ? -1 : 1;
+  const auto look = [&](const Sample& from, const Sample& to) {
+    if (from.piece != to.piece) return;
+    double lo = from.v, hi = to.v, v = &from == &samples_[nearest] ? lo : hi;
+    SectionJet j;
+    // Newton inside a shrinking bracket, for the place where p - q is normal to the tangent.
+    for (int i = 0; i < 60; ++i) {
+      j = type_->jet(size_, {}, {}, from.piece, v);
+      const double ahead = dot(p - j.p, j.p_v), rate = dot(p - j.p, j.p_vv) - dot(j.p_v, j.p_v);
+      // Beyond its own end the stretch has no foot but that end.
+      if (i == 0 && (v == lo ? ahead <= 0 : ahead >= 0)) break;
+      (ahead > 0 ? lo : hi) = v;
+      double next = rate < 0 ? v - ahead / rate : lo;
+      if (!(next > lo && next < hi)) next = 0.5 * (lo + hi);
+      if (std::abs(next - v) < 1e-13 || hi - lo < 1e-13) break;
+      v = next;
+    }
+    const double d = norm(p - j.p);
+    if (d < best) best = d, side = dot(p - j.p, right(j.p_v)) < 0 ? -1 : 1;
   };
-  constexpr int kScan = 24;
-  for (int piece = 0; piece < type_->pieces; ++piece) {
-    if (empty(piece)) continue;
-    int nearest = 0;
-    double least = INFINITY;
-    for (int i = 0; i <= kScan; ++i) {
-      const double d = norm(p - type_->point(size_, piece, graded(i, kScan)));
-      if (d < least) least = d, nearest = i;
-    }
-    // The foot lies where (p - q) is normal to the tangent: bisection between the neighbours of the nearest sample.
-    double lo = graded(std::max(nearest - 1, 0), kScan), hi = graded(std::min(nearest + 1, kScan), kScan);
-    const auto ahead = [&](double v) {
-      const SectionJet j = type_->jet(size_, {}, {}, piece, v);
-      return dot(p - j.p, j.p_v);
-    };
-    if (ahead(lo) <= 0)
-      hi = lo;
-    else if (ahead(hi) >= 0)
-      lo = hi;
-    for (int i = 0; i < 48 && lo < hi; ++i) {
-      const double m = 0.5 * (lo + hi);
-      (ahead(m) > 0 ? lo : hi) = m;
-    }
-    const Place q = at(piece, 0.5 * (lo + hi));
-    take(q.at, q.normal);
-  }
+  if (nearest > 0) look(samples_[nearest - 1], samples_[nearest]);
+  if (nearest + 1 < samples_.size()) look(samples_[nearest], samples_[nearest + 1]);
+  // The joint itself: its piece's neighbour may be the nearer one.
+  if (nearest > 0 && samples_[nearest - 1].piece != samples_[nearest].piece && nearest > 1)
+    look(samples_[nearest - 2], samples_[nearest - 1]);
+  if (nearest + 2 < samples_.size() && samples_[nearest + 1].piece != samples_[nearest].piece)
+    look(samples_[nearest + 1], samples_[nearest + 2]);
   return side * best;
 }
 

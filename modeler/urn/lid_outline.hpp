@@ -32,12 +32,18 @@ class LidOutline {
 
  private:
   static constexpr double kPi = 3.14159265358979323846;
+  struct Sample {
+    int piece;
+    double v;
+    Vec2 at;
+  };
   Place at(int piece, double v) const;
   bool empty(int piece) const;
   const SectionType* type_;
   SectionSize size_;
   bool round_ = false;
   double area_ = 0, perimeter_ = 0, sharpest_ = 0;
+  std::vector<Sample> samples_;  // of the quadrant
 };
 
 }  // namespace kerfkiln::urn

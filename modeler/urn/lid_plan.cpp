@@ -35,11 +35,17 @@ Envelope outside_envelope(const Form& f, const LidOutline& k, double deep, int s
     if (f.round()) {
       most = least = f.size_at(z).half_width - k.half_width();
     } else {
-      for (const Vec2 p : f.section_loop(z, kLoopMm)) {
-        const Vec2 q = turned(p, -turn);
-        if (!f.twisted() && (q.x < 0 || q.y < 0)) continue;
+      const auto take = [&](Vec2 q) {
         const double d = k.distance(q);
         most = std::max(most, d), least = std::min(least, d);
+      };
+      if (f.twisted()) {
+        for (const Vec2 p : f.section_loop(z, kLoopMm)) take(turned(p, -turn));
+      } else {
+        const SectionSize size = f.size_at(z);
+        constexpr int kPlaces = 10;  // a piece; both axes are among them
+        for (int piece = 0; piece < f.section().pieces; ++piece)
+          for (int j = 0; j <= kPlaces; ++j) take(f.section().point(size, piece, static_cast<double>(j) / kPlaces));
       }
     }
     e.depth.push_back(u), e.most.push_back(most), e.least.push_back(least);
