@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "modeler/cushion/drop.hpp"
 #include "modeler/cushion/labelled_quadrature.ipp"
+#include "modeler/cushion/region_rays.hpp"
 #include "modeler/cushion/rise_integral.hpp"
 
 namespace kerfkiln::cushion {
@@ -23,12 +25,25 @@ struct Ray {
   double j0 = 1, j1 = 0;
 };
 
+// The part of the plan that is integrated over. rays: none for all of it.
+struct Within {
+  std::span<const plane::Outline> outlines;
+  const RegionRays* rays = nullptr;
+  double area() const {
+    double sum = 0;
+    for (const plane::Outline& o : outlines) sum += plane::area(o);
+    return sum;
+  }
+};
+
 class SheetIntegral {
  public:
-  SheetIntegral(const DropField& field, const Rise& rise, bool general, bool areas, double size, double tolerance)
+  SheetIntegral(const DropField& field, const Rise& rise, const RegionRays* rays, bool general, bool areas, double size,
+                double tolerance)
       : field_(field),
         boundary_(field.boundary()),
         rise_(rise),
+        rays_(rays),
         closed_(field.uniform() && !general && rise.flat()),
         tolerance_(tolerance),
         cuts_(areas || field.plain() ? Cuts::at_once : Cuts::where_wanted) {
@@ -68,19 +83,47 @@ class SheetIntegral {
         if (field_.blended(e.previous)) knots.push_back(share * reach);
         if (field_.blended(e.next)) knots.push_back(e.length - share * reach);
       }
-      std::sort(knots.begin(), knots.end());
     }
+    if (rays_ != nullptr)
+      for (const Vec2 p : e.arc ? rays_->turns_through(e.centre) : rays_->turns_parallel(e.inward(0)))
+        knots.push_back(e.length * std::clamp(e.foot(p), 0.0, 1.0));
+    // What a corner at either end cuts off of the rays changes its shape within a small part of the side, where the
+    // nodes spread over all of it see nothing.
+    if (closed_)
+      for (double share : {0.03125, 0.125, 0.5, 1.0}) {
+        const double reach = share * std::min(field_.inset_max(), e.length / 2);
+        knots.push_back(reach);
+        knots.push_back(e.length - reach);
+      }
     knots.push_back(e.length);
-    for (std::size_t i = 0; i + 1 < knots.size(); ++i)
-      if (knots[i + 1] > knots[i])
-        across(ray, knots[i], knots[i + 1], id, -1, tolerance_ * (knots[i + 1] - knots[i]) / length);
+    between(std::move(knots),
+            [&](double from, double to) { across(ray, from, to, id, -1, tolerance_ * (to - from) / length); });
   }
   void over_fan(const Fan& fan, double length) {
     const auto ray = [&](double angle) {
       const double c = std::cos(angle), s = std::sin(angle);
       return Ray{fan.at, {c * fan.from.x + s * fan.from.y, c * fan.from.y - s * fan.from.x}, 0, 1};
     };
-    across(ray, 0, fan.turn, fan.before, fan.after, tolerance_ * fan.turn * field_.inset_max() / length);
+    std::vector<double> knots{0.0, fan.turn};
+    if (rays_ != nullptr)
+      for (const Vec2 p : rays_->turns_through(fan.at)) {
+        const double angle = std::atan2(cross(p - fan.at, fan.from), dot(p - fan.at, fan.from));
+        if (angle > 0 && angle < fan.turn) knots.push_back(angle);
+      }
+    between(std::move(knots), [&](double from, double to) {
+      across(ray, from, to, fan.before, fan.after, tolerance_ * (to - from) * field_.inset_max() / length);
+    });
+  }
+  // Ranges too short for halving hold nothing.
+  template <class F>
+  static void between(std::vector<double> knots, F range) {
+    std::sort(knots.begin(), knots.end());
+    double from = knots.front();
+    for (const double to : knots) {
+      if (to - from < 1e-9 * knots.back()) continue;
+      range(from, to);
+      from = to;
+    }
   }
 
   template <class RayAt>
@@ -154,8 +197,13 @@ class SheetIntegral {
     Labelled<kChannels> result;
     const Boundary::Contact cut = boundary_.contact(r.q, r.n, field_.inset_max(), own, own2);
     result.label = static_cast<std::uint64_t>(cut.element + 2);
+    const RegionRays::Part all{0, cut.d};
+    std::vector<RegionRays::Part> inside;
+    if (rays_ != nullptr) rays_->along(r.q, r.n, cut.d, inside, result.label);
+    const std::span<const RegionRays::Part> parts =
+        rays_ != nullptr ? std::span(std::as_const(inside)) : std::span(&all, 1);
     if (closed_) {
-      closed_form(field_.profile(own), r, 0, cut.d, result.value);
+      for (const RegionRays::Part& part : parts) closed_form(field_.profile(own), r, part.from, part.to, result.value);
       return result;
     }
     // d = cut u^2: the drop starts like a square root at the side face.
@@ -191,10 +239,13 @@ class SheetIntegral {
       return true;
     };
     LabelledQuadrature<kChannels, decltype(at), decltype(closed)> rule(at, closed, scale_, inner_, kCoarse, cuts_);
-    const Integral<kChannels> whole = rule.over(0, 1);
-    result.value = whole.value;
-    result.value[kInner] = whole.error;
-    result.label = (result.label * 1099511628211u) ^ whole.trail;
+    for (const RegionRays::Part& part : parts) {
+      const double to = part.to == cut.d ? 1 : std::sqrt(part.to / cut.d);
+      const Integral<kChannels> whole = rule.over(std::sqrt(part.from / cut.d), to);
+      for (std::size_t c = 0; c < kChannels; ++c) result.value[c] += whole.value[c];
+      result.value[kInner] += whole.error;
+      result.label = (result.label * 1099511628211u) ^ whole.trail;
+    }
     return result;
   }
 
@@ -227,6 +278,7 @@ class SheetIntegral {
   const DropField& field_;
   const Boundary& boundary_;
   const Rise& rise_;
+  const RegionRays* rays_;
   bool closed_;
   double tolerance_, inner_ = 0;
   Cuts cuts_;
@@ -246,12 +298,12 @@ double wanted_of(const Form& form, Sheet sheet, const VolumeOptions& options) {
 }
 
 // areas: the area is wanted too, and counts in the error. rise: none for the drop alone.
-SheetResult integrate(const Form& form, Sheet sheet, const Rise& rise, const std::vector<double>& thresholds,
-                      bool areas, const VolumeOptions& options) {
+SheetResult integrate(const Form& form, Sheet sheet, const Rise& rise, const RegionRays* rays,
+                      const std::vector<double>& thresholds, bool areas, const VolumeOptions& options) {
   const plane::Box box = form.field(sheet).boundary().box();
   const double size = std::max({std::abs(box.low.x), std::abs(box.low.y), std::abs(box.high.x), std::abs(box.high.y)});
   const double tolerance = wanted_of(form, sheet, options) / 2 * plane::area(form.outline()) * form.height();
-  SheetIntegral integral(form.field(sheet), rise, options.general, areas, size, tolerance);
+  SheetIntegral integral(form.field(sheet), rise, rays, options.general, areas, size, tolerance);
   SheetResult result;
   for (std::size_t first = 0; first < thresholds.size(); first += kLevels) {
     const std::size_t n = std::min(kLevels, thresholds.size() - first);
@@ -268,23 +320,25 @@ SheetResult integrate(const Form& form, Sheet sheet, const Rise& rise, const std
 }
 
 // The same for drop - rise over the whole plan: what edges take, less what the rise adds. thresholds: 0 first.
-SheetResult integrate_risen(const Form& form, Sheet sheet, std::vector<double> thresholds,
+SheetResult integrate_risen(const Form& form, Sheet sheet, const Within& within, std::vector<double> thresholds,
                             const VolumeOptions& options) {
   const Rise& rise = form.rise(sheet);
-  if (rise.flat()) return integrate(form, sheet, rise, thresholds, false, options);
+  if (rise.flat()) return integrate(form, sheet, rise, within.rays, thresholds, false, options);
   const double tolerance = wanted_of(form, sheet, options) / 8 * plane::area(form.outline()) * form.height();
   thresholds.front() = kPlainDrop;
-  SheetResult r = integrate(form, sheet, rise, thresholds, false, options);
-  const RiseMoments m = rise_moments(rise, form.outline());
-  r.above.front() -= m.value;
-  r.x -= m.x;
-  r.y -= m.y;
-  r.square += m.square;
-  r.error += m.error;
-  for (std::size_t k = 1; k < thresholds.size(); ++k) {
-    const RiseBelow below = rise_below(rise, form.outline(), thresholds[k], tolerance);
-    r.above[k] += below.volume;
-    r.error += below.error;
+  SheetResult r = integrate(form, sheet, rise, within.rays, thresholds, false, options);
+  for (const plane::Outline& part : within.outlines) {
+    const RiseMoments m = rise_moments(rise, part);
+    r.above.front() -= m.value;
+    r.x -= m.x;
+    r.y -= m.y;
+    r.square += m.square;
+    r.error += m.error;
+    for (std::size_t k = 1; k < thresholds.size(); ++k) {
+      const RiseBelow below = rise_below(rise, part, thresholds[k], tolerance);
+      r.above[k] += below.volume;
+      r.error += below.error;
+    }
   }
   return r;
 }
@@ -294,19 +348,18 @@ Area area_beyond(const Form& form, Sheet sheet, double t, const VolumeOptions& o
   const Rise& rise = form.rise(sheet);
   const double steep = std::max(form.drop_max(sheet), 1.0);
   if (rise.flat()) {
-    const SheetResult r = integrate(form, sheet, rise, {std::max(t, 0.0)}, true, options);
+    const SheetResult r = integrate(form, sheet, rise, nullptr, {std::max(t, 0.0)}, true, options);
     return {r.area, r.error / steep};
   }
-  const SheetResult r = integrate(form, sheet, rise, {t}, true, options);
+  const SheetResult r = integrate(form, sheet, rise, nullptr, {t}, true, options);
   const double tolerance = wanted_of(form, sheet, options) / 8 * plane::area(form.outline()) * form.height();
   const RiseBelow below = rise_below(rise, form.outline(), t, tolerance);
   return {r.area + below.area, r.error / steep + below.error};
 }
 
-}  // namespace
-
-Volumes volumes(const Form& form, std::span<const double> levels, const VolumeOptions& options) {
-  const double height = form.height(), plan = plane::area(form.outline());
+Volumes volumes_of(const Form& form, const Within& within, std::span<const double> levels,
+                   const VolumeOptions& options) {
+  const double height = form.height(), plan = within.area();
   const std::size_t layers = levels.size() - 1;
   std::vector<double> bounds{0};
   for (std::size_t i = 1; i < layers; ++i) bounds.push_back(std::clamp(levels[i], 0.0, height));
@@ -318,8 +371,8 @@ Volumes volumes(const Form& form, std::span<const double> levels, const VolumeOp
     top.push_back(height - bounds[i]);
     bottom.push_back(bounds[i]);
   }
-  const SheetResult t = integrate_risen(form, Sheet::top, top, options);
-  const SheetResult b = integrate_risen(form, Sheet::bottom, bottom, options);
+  const SheetResult t = integrate_risen(form, Sheet::top, within, top, options);
+  const SheetResult b = integrate_risen(form, Sheet::bottom, within, bottom, options);
 
   // What either sheet lacks below height z of the plan prism: all of the top's is below H, none below 0. A rise lacks
   // less than nothing.
@@ -333,15 +386,28 @@ Volumes volumes(const Form& form, std::span<const double> levels, const VolumeOp
     v.layers.push_back(plan * (bounds[i + 1] - bounds[i]) - (removed(i + 1) - removed(i)));
   v.core = plan * height - removed(layers);
   v.error = t.error + b.error + 4e-16 * plan * height;
-  const Vec2 middle = plane::centroid(form.outline());
+  Vec2 middle;
+  for (const plane::Outline& part : within.outlines) middle = middle + plane::area(part) / plan * plane::centroid(part);
   v.centroid = {(height * plan * middle.x - t.x - b.x) / v.core, (height * plan * middle.y - t.y - b.y) / v.core,
                 (plan * height * height - 2 * height * t.above[0] + t.square - b.square) / (2 * v.core)};
   return v;
 }
 
+}  // namespace
+
+Volumes volumes(const Form& form, std::span<const double> levels, const VolumeOptions& options) {
+  return volumes_of(form, {std::span(&form.outline(), 1), nullptr}, levels, options);
+}
+
+Volumes volumes_within(const Form& form, std::span<const plane::Outline> region, std::span<const double> levels,
+                       const VolumeOptions& options) {
+  const RegionRays rays(region);
+  return volumes_of(form, {region, &rays}, levels, options);
+}
+
 Area level_area(const Form& form, Sheet sheet, double drop, const VolumeOptions& options) {
   const double plan = plane::area(form.outline());
-  const SheetResult r = integrate(form, sheet, Rise(), {std::max(drop, 0.0)}, true, options);
+  const SheetResult r = integrate(form, sheet, Rise(), nullptr, {std::max(drop, 0.0)}, true, options);
   return {plan - r.area, r.error / std::max(form.drop_max(sheet), 1.0)};
 }
 

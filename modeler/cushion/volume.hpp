@@ -34,6 +34,11 @@ struct Volumes {
 // lies between levels[i] and levels[i + 1]; the outermost layers take everything beyond. At least two levels.
 Volumes volumes(const Form&, std::span<const double> levels_mm, const VolumeOptions& = {});
 
+// The same for the part over a region of the plan: disjoint outlines within the form's. The tolerance stays that of the
+// whole form.
+Volumes volumes_within(const Form&, std::span<const plane::Outline> region, std::span<const double> levels_mm,
+                       const VolumeOptions& = {});
+
 // Area of the horizontal section at height z: where z_bottom <= z <= z_top, mm2. Glue faces are sections.
 struct Area {
   double value = 0, error = 0;
