@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "modeler/cushion/cuts.hpp"
 #include "modeler/cushion/edges.hpp"
 #include "modeler/cushion/form.hpp"
 #include "modeler/cushion/plan.hpp"
@@ -55,6 +56,7 @@ struct Core {
   double volume_mm3 = 0, volume_error_mm3 = 0;
   Vec3 centroid;
   double trim_mm = 0;
+  Cuts cuts = {};  // volumes of core and layers are net of them
 
   const plane::Outline& outline() const { return form.outline(); }
   double height() const { return form.height(); }

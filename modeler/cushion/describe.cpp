@@ -318,10 +318,18 @@ void describe(Visitor& v, Spec& s) {
   describe_skins(v, s);
   later(v, s.kept, "crown", "Crown", "Doming of top or underside.");
   later(v, s.kept, "contour", "Contour", "Height curves along depth and across width.");
-  later(v, s.kept, "creases", "Creases", "Pull-in lines: path, cut, depth, kerf, tape.");
-  later(v, s.kept, "pockets", "Pockets", "Recesses: from, outline, at, depth.");
-  later(v, s.kept, "board", "Board", "Base board: material, thickness, holes.");
-  later(v, s.kept, "underside", "Underside tapes", "Tapes on the underside, each with its path.");
+  list(v,
+       {.key = "creases",
+        .label = "Creases",
+        .help = "Pull-in lines of the top: along a path, or a pattern of them.",
+        .range = {0, 200}},
+       s.creases, [](Visitor& w, CreaseSpec& c) { w.record({}, [&c](Visitor& x) { describe(x, c); }); });
+  list(v, {.key = "pockets", .label = "Pockets", .help = "Hollows cut into the foam.", .range = {0, 100}}, s.pockets,
+       [](Visitor& w, PocketSpec& p) { w.record({}, [&p](Visitor& x) { describe(x, p); }); });
+  v.record({.key = "board", .label = "Board", .help = "The base board under the foam.", .part = true},
+           [&s](Visitor& w) { describe(w, s.board); });
+  list(v, {.key = "underside", .label = "Underside tapes", .help = "Tapes glued to the underside.", .range = {0, 100}},
+       s.underside, [](Visitor& w, UndersideSpec& u) { w.record({}, [&u](Visitor& x) { describe(x, u); }); });
   v.record({.key = "load", .label = "Load", .help = "Who sits on it: without it no sag is computed.", .part = true},
            [&s](Visitor& w) { describe(w, s.load); });
 }

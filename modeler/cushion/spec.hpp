@@ -6,8 +6,10 @@
 
 #include "modeler/base/kept.hpp"
 #include "modeler/base/quantity.hpp"
+#include "modeler/cushion/crease_spec.hpp"
 #include "modeler/cushion/load_spec.hpp"
 #include "modeler/cushion/outline_spec.hpp"
+#include "modeler/cushion/pocket_spec.hpp"
 #include "modeler/cushion/zone_spec.hpp"
 
 namespace kerfkiln::cushion {
@@ -36,6 +38,10 @@ struct Spec {
   OutlineSpec outline;
   std::vector<LayerSpec> layers;  // bottom up
   EdgeSet top, bottom;
+  std::vector<CreaseSpec> creases;
+  std::vector<PocketSpec> pockets;
+  BoardSpec board;
+  std::vector<UndersideSpec> underside;
   std::string adhesive;  // empty: the built-in contact adhesive
   Length trim;           // around a blank, each side
   Length kerf;           // of the band knife
@@ -43,7 +49,7 @@ struct Spec {
   Length topper_thickness;
   std::string topper_foam, batting, barrier, cover;
   LoadSpec load;
-  Kept kept;          // creases, pockets, ...: read and saved, not computed yet
+  Kept kept;          // read and saved, not computed yet
   Kept kept_outline;  // "frame" or "dxf", in place of outline
 };
 
