@@ -79,8 +79,18 @@ Result<Layers> layers_of(const Spec& spec, const material::Library& materials) {
                           "give its density in materials, such as \"45 kg/m3\""));
     else
       check_stock(*foam, l.foam, l.thickness.value, path + "/thickness", layers.notes);
-    layers.list.push_back({l.foam, foam->density.value, product::colour_of(foam->colour),
-                           product::hatch_of(foam->hatch), foam->sheet, z, z + l.thickness.value, 0});
+    layers.list.push_back({l.foam,
+                           foam->density.value,
+                           product::colour_of(foam->colour),
+                           product::hatch_of(foam->hatch),
+                           foam->sheet,
+                           z,
+                           z + l.thickness.value,
+                           0,
+                           *foam,
+                           {},
+                           {},
+                           0});
     z += l.thickness.value;
   }
   if (z > kLargestSizeMm && !has_errors(out))
@@ -100,22 +110,103 @@ Result<Glue> glue_of(const Spec& spec, const material::Library& materials) {
   if (!(a->coverage.value >= 0))
     return error("material.coverage", "adhesive", "the adhesive \"" + name + "\" has no coverage",
                  "give the mass it takes a face in materials, such as \"80 g/m2\"");
-  return Glue{name, a->coverage.value, a->loss.known() ? a->loss.value : 0,
-              a->waiting_time.known() ? a->waiting_time.value : 0, a->faces};
+  return Glue{name,
+              a->coverage.value,
+              a->loss.known() ? a->loss.value : 0,
+              a->waiting_time.known() ? a->waiting_time.value : 0,
+              a->open_time.known() ? a->open_time.value : 0,
+              a->price.known() ? a->price.value : 0,
+              a->faces};
+}
+
+int slices_of(double stock, double trim, double thickness, double kerf) {
+  // Thicknesses that divide the stock must not fall to rounding.
+  return static_cast<int>(std::floor((stock - trim + kerf) / (thickness + kerf) + 1e-9));
+}
+
+Slitting slitting(const material::FoamSheet& sheet, double thickness, double kerf) {
+  Slitting s;
+  for (const Length& t : sheet.thicknesses)
+    if (t.value > thickness - kSmallestFeatureMm && (s.stock_mm == 0 || t.value < s.stock_mm)) s.stock_mm = t.value;
+  if (s.stock_mm == 0) return s;
+  s.slices = std::max(slices_of(s.stock_mm, 0, thickness, kerf), 1);
+  const bool exact = s.stock_mm < thickness + kSmallestFeatureMm;
+  s.offcut_mm = exact ? 0 : std::max(s.stock_mm - s.slices * (thickness + kerf), 0.0);
+  // The last slice needs a cut of its own only where something is left beside it.
+  s.cuts = exact ? 0 : s.offcut_mm > 0 ? s.slices : s.slices - 1;
+  return s;
+}
+
+double Core::blank_thickness(std::size_t i) const {
+  double t = layers[i].thickness();
+  if (i + 1 == layers.size()) t += std::max(form.rise_range(Sheet::top).high, 0.0);
+  if (i == 0) t += std::max(form.rise_range(Sheet::bottom).high, 0.0);
+  return t;
+}
+
+std::vector<product::Blank> blanks_of(const Core& core) {
+  std::vector<product::Blank> list;
+  const auto add = [&](std::size_t i, std::string name, const std::string& foam, const material::Foam& data,
+                       const plane::Box& box) {
+    const material::FoamSheet& sheet = data.sheet;
+    const double t = core.blank_thickness(i);
+    product::Blank b;
+    b.name = std::move(name);
+    b.material = foam;
+    b.colour = product::colour_of(data.colour);
+    b.hatch = product::hatch_of(data.hatch);
+    b.width_mm = box.width() + 2 * core.trim_mm;
+    b.depth_mm = box.depth() + 2 * core.trim_mm;
+    b.thickness_mm = t;
+    b.stock_mm = slitting(sheet, t, core.kerf_mm).stock_mm;
+    b.sheet_width_mm = sheet.width.known() ? sheet.width.value : 0;
+    b.sheet_length_mm = sheet.length.known() ? sheet.length.value : 0;
+    b.kerf_mm = core.kerf_mm;
+    b.density_kg_m3 = data.density.value;
+    b.price_m3 = data.price.known() ? data.price.value : std::nan("");
+    list.push_back(std::move(b));
+  };
+  const auto add_parts = [&](std::size_t i, const std::string& name, const std::string& foam,
+                             const material::Foam& data, const plane::Region& region) {
+    for (std::size_t k = 0; k < region.size(); ++k)
+      add(i, region.size() == 1 ? name : name + ", part " + std::to_string(k + 1), foam, data,
+          plane::bounds(region[k].outer));
+  };
+  for (std::size_t i = 0; i < core.layers.size(); ++i) {
+    const Layer& l = core.layers[i];
+    const std::string name = "layer " + std::to_string(i + 1);
+    if (l.zones.empty()) {
+      add(i, name, l.foam, l.data, plane::bounds(core.outline()));
+      continue;
+    }
+    add_parts(i, name, l.foam, l.data, l.rest);
+    for (std::size_t k = 0; k < l.zones.size(); ++k)
+      add_parts(i, name + ", zone " + std::to_string(k + 1), l.zones[k].foam, l.zones[k].data, l.zones[k].plan.region);
+  }
+  return list;
 }
 
 Findings check_blanks(const Core& core) {
   Findings out;
-  const double w = core.blank_width(), d = core.blank_depth();
-  for (std::size_t i = 0; i < core.layers.size(); ++i) {
-    const Layer& l = core.layers[i];
-    if (!l.stock.width.known() || !l.stock.length.known()) continue;
-    const double sw = l.stock.width.value, sl = l.stock.length.value;
-    if ((w <= sw && d <= sl) || (w <= sl && d <= sw)) continue;
-    out.push_back(warning("layers.sheet", "layers/" + std::to_string(i) + "/foam",
-                          "the blank " + number_text(w) + " x " + mm_text(d) + " is larger than the sheet of \"" +
-                              l.foam + "\", " + number_text(sw) + " x " + mm_text(sl),
-                          "join the blank from two pieces, or find a larger sheet"));
+  for (const product::Blank& b : blanks_of(core)) {
+    const std::size_t i = static_cast<std::size_t>(std::stoi(b.name.substr(6))) - 1;
+    const double w = b.width_mm, d = b.depth_mm, sw = b.sheet_width_mm, sl = b.sheet_length_mm;
+    const std::string path = "layers/" + std::to_string(i);
+    if (sw > 0 && sl > 0 && !((w <= sw && d <= sl) || (w <= sl && d <= sw)))
+      out.push_back(warning("layers.sheet", path + "/foam",
+                            "the blank of " + b.name + ", " + number_text(w) + " x " + mm_text(d) +
+                                ", is larger than the sheet of \"" + b.material + "\", " + number_text(sw) + " x " +
+                                mm_text(sl),
+                            "join the blank from two pieces, or find a larger sheet"));
+    const double more = b.thickness_mm - core.layers[i].thickness();
+    if (more > kSmallestFeatureMm)
+      out.push_back(note("layers.risen", path + "/thickness",
+                         "crown and contour need " + mm_text(more) + " more than the layer: its blank is " +
+                             mm_text(b.thickness_mm) + " thick" +
+                             (core.layers[i].stock.thicknesses.empty() ? ""
+                              : b.stock_mm > 0                         ? ", out of stock of " + mm_text(b.stock_mm)
+                                               : ", and no stock of \"" + b.material + "\" is that thick"),
+                         "give a lower crown, or laminate this layer from two"));
   }
   return out;
 }
@@ -125,11 +216,18 @@ product::Table layer_table(const Core& core) {
   t.id = "layers";
   t.title = "Layers, top down";
   t.columns = {"layer", "foam", "from mm", "to mm", "density kg/m3", "volume L", "mass kg"};
-  t.numeric = {true, false, true, true, true, true, true};
+  t.numeric = {false, false, true, true, true, true, true};
   for (std::size_t i = core.layers.size(); i-- > 0;) {
     const Layer& l = core.layers[i];
-    t.rows.push_back({std::to_string(i + 1), l.foam, number_text(l.low_mm), number_text(l.high_mm),
-                      number_text(l.density, 1), format_number(l.volume_mm3 * 1e-6, 3), format_number(l.mass_kg(), 3)});
+    const std::string n = std::to_string(i + 1);
+    t.rows.push_back({n, l.foam, number_text(l.low_mm), number_text(l.high_mm), number_text(l.density, 1),
+                      format_number(l.own_mm3() * 1e-6, 3), format_number(l.own_mm3() * 1e-9 * l.density, 3)});
+    for (std::size_t k = 0; k < l.zones.size(); ++k) {
+      const LayerZone& z = l.zones[k];
+      t.rows.push_back({n + ", zone " + std::to_string(k + 1), z.foam, number_text(l.low_mm), number_text(l.high_mm),
+                        number_text(z.data.density.value, 1), format_number(z.volume_mm3 * 1e-6, 3),
+                        format_number(z.mass_kg(), 3)});
+    }
   }
   t.rows.push_back({"", "core", "0", number_text(core.height()), "", format_number(core.volume_mm3 * 1e-6, 3),
                     format_number(core.foam_kg(), 3)});
@@ -139,15 +237,41 @@ product::Table layer_table(const Core& core) {
 product::Table cut_list(const Core& core, int count) {
   product::Table t;
   t.id = "cut-list";
-  t.title = "Cut list, foam blanks";
-  t.columns = {"layer", "foam", "width mm", "depth mm", "thickness mm", "count", "blank mass kg", "shaped mass kg"};
+  t.title = "Cut list, foam blanks (trim " + mm_text(core.trim_mm) + " a side, kerf " + mm_text(core.kerf_mm) + ")";
+  t.columns = {"blank", "foam", "width mm", "depth mm", "thickness mm", "count", "blank mass kg"};
+  t.numeric = {false, false, true, true, true, true, true};
+  for (const product::Blank& b : blanks_of(core)) {
+    const double blank_kg = b.width_mm * b.depth_mm * b.thickness_mm * 1e-9 * b.density_kg_m3;
+    t.rows.push_back({b.name, b.material, number_text(b.width_mm, 1), number_text(b.depth_mm, 1),
+                      number_text(b.thickness_mm), std::to_string(count), format_number(blank_kg, 3)});
+  }
+  return t;
+}
+
+product::Table slitting_table(const Core& core, int count) {
+  product::Table t;
+  t.id = "slitting";
+  const double n = static_cast<double>(core.layers.size());
+  t.title = "Slitting from stock; as delivered the stack can be off by " +
+            number_text(kSheetToleranceMm * std::sqrt(n), 1) + " mm (likely) to " +
+            number_text(kSheetToleranceMm * n, 1) + " mm (worst)";
+  t.columns = {"layer", "foam", "thickness mm", "stock mm", "slices from one", "cuts", "offcut mm", "pieces of stock"};
   t.numeric = {true, false, true, true, true, true, true, true};
+  const auto add = [&](std::size_t i, const std::string& foam, const material::FoamSheet& sheet) {
+    const double thick = core.blank_thickness(i);
+    const Slitting s = slitting(sheet, thick, core.kerf_mm);
+    std::vector<std::string> row{std::to_string(i + 1), foam, number_text(thick)};
+    if (s.stock_mm > 0)
+      row.insert(row.end(), {number_text(s.stock_mm), std::to_string(s.slices), std::to_string(s.cuts),
+                             number_text(s.offcut_mm, 1), std::to_string((count + s.slices - 1) / s.slices)});
+    else
+      row.insert(row.end(), {sheet.thicknesses.empty() ? "not said" : "none", "", "", "", ""});
+    t.rows.push_back(std::move(row));
+  };
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
     const Layer& l = core.layers[i];
-    const double blank_kg = core.blank_width() * core.blank_depth() * l.thickness() * 1e-9 * l.density;
-    t.rows.push_back({std::to_string(i + 1), l.foam, number_text(core.blank_width(), 1),
-                      number_text(core.blank_depth(), 1), number_text(l.thickness()), std::to_string(count),
-                      format_number(blank_kg, 3), format_number(l.mass_kg(), 3)});
+    add(i, l.foam, l.stock);
+    for (const LayerZone& z : l.zones) add(i, z.foam, z.data.sheet);
   }
   return t;
 }
@@ -171,16 +295,26 @@ product::Table glue_table(const Core& core) {
                       format_number(j.area_mm2 * 1e-6 * a_square_metre_g, 1),
                       format_number(blank_m2 * a_square_metre_g, 1)});
   }
-  const double n = static_cast<double>(core.joints.size());
+  double whole_g = static_cast<double>(core.joints.size()) * blank_m2 * a_square_metre_g;
+  for (std::size_t i = 0; i < core.layers.size(); ++i) {
+    const Layer& l = core.layers[i];
+    if (l.zones.empty()) continue;
+    // The joint's length is that of the blank; its height that of the slab.
+    const double g = l.zone_joint_mm2 * 1e-6 * a_square_metre_g;
+    whole_g += g;
+    t.rows.push_back({"", "zones of layer " + std::to_string(i + 1) + ", upright",
+                      number_text(l.low_mm) + " to " + number_text(l.high_mm),
+                      format_number(l.zone_joint_mm2 * 1e-6, 4), format_number(g, 1), format_number(g, 1)});
+  }
   t.rows.push_back({"", "all", "", format_number(core.glue_area_mm2() * 1e-6, 4),
-                    format_number(core.glue_kg(core.glue.loss) * 1000, 1),
-                    format_number(n * blank_m2 * a_square_metre_g, 1)});
+                    format_number(core.glue_kg(core.glue.loss) * 1000, 1), format_number(whole_g, 1)});
   return t;
 }
 
 double Core::glue_area_mm2() const {
   double sum = 0;
   for (const Joint& j : joints) sum += j.area_mm2;
+  for (const Layer& l : layers) sum += l.zone_joint_mm2;
   return sum;
 }
 double Core::glue_kg(double more) const {

@@ -4,7 +4,10 @@
 #include <cmath>
 #include <memory>
 
+#include "modeler/cushion/comfort/report.hpp"
 #include "modeler/cushion/core.hpp"
+#include "modeler/cushion/cut_parts.hpp"
+#include "modeler/cushion/cut_shapes.hpp"
 #include "modeler/cushion/level.hpp"
 #include "modeler/cushion/profile_curve.hpp"
 #include "modeler/cushion/relief_once.hpp"
@@ -138,19 +141,68 @@ int parts_of(const Core& core, std::size_t i) {
   return static_cast<int>(parts);
 }
 
-void add_shapes(const Core& core, product::Product& p) {
+CutMeshes whole_meshes(const Core& core) {
   const auto once = std::make_shared<ReliefOnce>(core.form, levels_of(core.layers));
+  CutMeshes meshes;
+  meshes.core = [once](double deviation_mm) -> Result<solid::Mesh> {
+    const auto r = once->at(deviation_mm);
+    if (!*r) return r->findings();
+    return cushion::core(**r);
+  };
+  for (std::size_t i = 0; i < core.layers.size(); ++i)
+    meshes.layers.push_back([once, i](double deviation_mm) -> Result<solid::Mesh> {
+      const auto r = once->at(deviation_mm);
+      if (!*r) return r->findings();
+      return layer(**r, i);
+    });
+  return meshes;
+}
+
+// Connected parts of a piece of a zoned layer: what its region has in common with the level curves that bound the
+// layer.
+int parts_of(const Core& core, std::size_t i, const plane::Region& region) {
+  std::size_t parts = region.size();
+  const auto within = [&](const Joint& j) {
+    if (j.whole) return;
+    if (const Result<plane::Region> shared = plane::intersected(region, j.outlines); shared && !shared->empty())
+      parts = std::max(parts, shared->size());
+  };
+  if (i > 0 && core.form.height() - core.layers[i].low_mm < core.form.drop_max(Sheet::top)) within(core.joints[i - 1]);
+  if (i < core.joints.size() && core.layers[i].high_mm < core.form.drop_max(Sheet::bottom)) within(core.joints[i]);
+  return static_cast<int>(parts);
+}
+
+void add_zone_shapes(const Core& core, std::size_t i, const CutMeshes& meshes, product::Product& p) {
+  const Layer& l = core.layers[i];
+  product::Shape& rest = p.shapes.back();
+  rest.volume_mm3 = l.own_mm3();
+  rest.components = core.cuts.none() ? parts_of(core, i, l.rest) : components_of(rest.mesh);
+  for (std::size_t k = 0; k < l.zones.size(); ++k) {
+    const LayerZone& z = l.zones[k];
+    product::Shape s = p.shapes.back();
+    s.id = "layer-" + std::to_string(i + 1) + "-zone-" + std::to_string(k + 1);
+    s.label = "Layer " + std::to_string(i + 1) + ", zone " + std::to_string(k + 1) + ", " + z.foam;
+    s.colour = z.colour;
+    s.hatch = z.hatch;
+    s.volume_mm3 = z.volume_mm3;
+    s.mesh = meshes.zones[i][k];
+    s.components = core.cuts.none() ? parts_of(core, i, z.plan.region) : components_of(s.mesh);
+    p.shapes.push_back(std::move(s));
+  }
+}
+
+void add_shapes(const Core& core, product::Product& p) {
+  bool zoned = false;
+  for (const Layer& l : core.layers) zoned = zoned || !l.zones.empty();
+  const CutMeshes meshes = core.cuts.none() && !zoned ? whole_meshes(core) : cut_meshes(core, levels_of(core.layers));
   product::Shape whole;
   whole.id = "core";
   whole.label = core.name + ", core";
   whole.colour = core.layers.back().colour;
   whole.hatch = core.layers.back().hatch;
   whole.volume_mm3 = core.volume_mm3;
-  whole.mesh = [once](double deviation_mm) -> Result<solid::Mesh> {
-    const auto r = once->at(deviation_mm);
-    if (!*r) return r->findings();
-    return cushion::core(**r);
-  };
+  whole.mesh = meshes.core;
+  if (!core.cuts.none()) whole.components = components_of(whole.mesh);
   p.shapes.push_back(std::move(whole));
   const double gap = std::max(40.0, 0.6 * core.height());
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
@@ -163,13 +215,10 @@ void add_shapes(const Core& core, product::Product& p) {
     s.whole = false;
     s.explode = {0, 0, gap * static_cast<double>(i)};
     s.volume_mm3 = l.volume_mm3;
-    s.components = parts_of(core, i);
-    s.mesh = [once, i](double deviation_mm) -> Result<solid::Mesh> {
-      const auto r = once->at(deviation_mm);
-      if (!*r) return r->findings();
-      return layer(**r, i);
-    };
+    s.mesh = meshes.layers[i];
+    s.components = core.cuts.none() ? parts_of(core, i) : components_of(s.mesh);
     p.shapes.push_back(std::move(s));
+    if (!l.zones.empty()) add_zone_shapes(core, i, meshes, p);
   }
 }
 
@@ -201,11 +250,13 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   p.views = views_of(core, spec);
   p.tables.push_back(layer_table(core));
   p.tables.push_back(cut_list(core, spec.count));
+  p.tables.push_back(slitting_table(core, spec.count));
   if (!core.joints.empty()) p.tables.push_back(glue_table(core));
   p.tables.push_back(edge_table(core.edges, core.plan, core.height()));
   p.tables.push_back(chain_table(core.chain, core.skins));
   p.handles = handles_of(core, spec);
   add_words(core, p);
+  add_cut_parts(core, spec, p);
 }
 
 // The checked design; nothing after an error. Findings of every stage that could still run are collected.
@@ -251,7 +302,8 @@ std::optional<Core> core_of(const Spec& spec, const material::Library& materials
             0,
             0,
             {},
-            trim};
+            trim,
+            or_zero(spec.kerf)};
   return core;
 }
 
@@ -265,18 +317,35 @@ product::Product build(const Spec& spec, const material::Library& materials) {
   std::optional<Core> core = core_of(spec, materials, p);
   if (!core) return p;
   const Form& form = core->form;
+  std::optional<Cuts> cuts = take(
+      cuts_of(spec, core->plan.outline, form, levels_of(core->layers), crease_skins_of(core->skins), core->plan.shown),
+      p.findings);
+  if (!cuts) return p;
   const bool uniform = form.uniform(Sheet::top) && form.uniform(Sheet::bottom);
   const Volumes v = volumes(form, levels_of(core->layers), {.relative_error = uniform ? 1e-10 : kSidedVolumeError});
   core->volume_mm3 = v.core;
   core->volume_error_mm3 = v.error;
   core->centroid = v.centroid;
   for (std::size_t i = 0; i < core->layers.size(); ++i) core->layers[i].volume_mm3 = v.layers[i];
+  core->cuts = std::move(*cuts);
+  for (std::size_t i = 0; i < core->layers.size(); ++i) core->layers[i].volume_mm3 -= core->cuts.off_layer_mm3[i];
+  core->volume_mm3 -= core->cuts.volume_mm3();
+  append(p.findings, core->cuts.notes);
+  append(p.findings, check_underside(spec, core->outline()));
   core->joints = joints_of(core->form, core->layers, p.findings);
   core->flat_top = flat_of(core->form, Sheet::top, p.findings);
   core->flat_bottom = flat_of(core->form, Sheet::bottom, p.findings);
+  append(p.findings, divide_layers(*core, spec, materials, levels_of(core->layers)));
+  if (has_errors(p.findings)) return p;
   append(p.findings, check_blanks(*core));
   p.figures = figures_of(*core);
-  if (!has_errors(p.findings)) add_parts(*core, spec, p);
+  const std::optional<Comfort> comfort = comfort_of(*core, spec, materials, p.findings);
+  if (comfort) add_comfort_figures(*comfort, p.figures);
+  p.blanks = blanks_of(*core);
+  add_cut_figures(*core, spec, p.figures);
+  if (has_errors(p.findings)) return p;
+  add_parts(*core, spec, p);
+  if (comfort) p.tables.insert(p.tables.begin(), comfort_table(*comfort));
   return p;
 }
 

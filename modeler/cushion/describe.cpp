@@ -316,8 +316,13 @@ void describe(Visitor& v, Spec& s) {
             .source = "common practice"},
            s.kerf);
   describe_skins(v, s);
-  later(v, s.kept, "crown", "Crown", "Doming of top or underside.");
-  later(v, s.kept, "contour", "Contour", "Height curves along depth and across width.");
+  v.record({.key = "crown", .label = "Crown", .help = "Doming of top or underside.", .part = true},
+           [&s](Visitor& w) { describe(w, s.crown); });
+  v.record({.key = "contour",
+            .label = "Contour",
+            .help = "Height curves of the top along depth and across width, all added to the crown.",
+            .part = true},
+           [&s](Visitor& w) { describe(w, s.contour); });
   list(v,
        {.key = "creases",
         .label = "Creases",

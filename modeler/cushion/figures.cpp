@@ -1,4 +1,7 @@
 // The figures of a cushion (design section 15), each with its origin.
+#include <algorithm>
+#include <cmath>
+
 #include "modeler/cushion/core.hpp"
 #include "modeler/cushion/words.hpp"
 
@@ -20,6 +23,21 @@ std::vector<std::string> for_layers(const Core& core, const std::string& before,
   return keys;
 }
 
+void add_zone(Figures& f, const Core& core, std::size_t i, std::size_t k) {
+  const LayerZone& z = core.layers[i].zones[k];
+  const std::string n = std::to_string(i + 1), m = std::to_string(k + 1), key = "layer." + n + ".zone." + m + ".",
+                    name = "Layer " + n + ", zone " + m + " (" + z.foam + ") ",
+                    path = "layers/" + std::to_string(i) + "/zones/" + std::to_string(k);
+  add(f, key + "volume", name + "volume", z.volume_mm3 * 1e-6, "L", {"outline", "edges", path},
+      "the part of the layer over the zone's region, integrated over the exact form, less cuts");
+  add(f, key + "mass", name + "mass", z.mass_kg(), "kg", {key + "volume", "materials/foams/" + z.foam + "/density"},
+      "volume x density");
+  double area = 0;
+  for (const plane::Outline& o : z.plan.region) area += plane::area(o);
+  add(f, key + "area", name + "area", area, "mm2", {"outline", "given_at", path},
+      "area of the zone in plan, cut off at the core's outline");
+}
+
 void add_layer(Figures& f, const Core& core, std::size_t i) {
   const Layer& l = core.layers[i];
   const std::string n = std::to_string(i + 1), key = "layer." + n + ".", name = "Layer " + n + " (" + l.foam + ") ";
@@ -27,15 +45,50 @@ void add_layer(Figures& f, const Core& core, std::size_t i) {
   add(f, key + "volume", name + "volume", l.volume_mm3 * 1e-6, "L", {"outline", "edges", path + "/thickness"},
       "the part of the core between " + number_text(l.low_mm) + " and " + mm_text(l.high_mm) +
           " above the underside, integrated over the exact form");
-  add(f, key + "mass", name + "mass", l.mass_kg(), "kg", {key + "volume", "materials/foams/" + l.foam + "/density"},
-      "volume x density");
+  std::vector<std::string> mass_from{key + "volume", "materials/foams/" + l.foam + "/density"};
+  for (const LayerZone& z : l.zones) mass_from.push_back("materials/foams/" + z.foam + "/density");
+  add(f, key + "mass", name + "mass", l.mass_kg(), "kg", mass_from,
+      l.zones.empty() ? "volume x density" : "volume x density of each zone and of the rest");
   const std::vector<std::string> plan_from{"outline", "given_at", "trim"};
-  add(f, key + "blank.width", name + "blank width", core.blank_width(), "mm", plan_from,
-      "overall width of the core's outline + trim on both sides");
-  add(f, key + "blank.depth", name + "blank depth", core.blank_depth(), "mm", plan_from,
-      "overall depth of the core's outline + trim on both sides");
-  add(f, key + "blank.thickness", name + "blank thickness", l.thickness(), "mm", {path + "/thickness"},
-      "thickness of the layer");
+  plane::Box box = plane::bounds(core.outline());
+  if (!l.rest.empty()) {
+    box = plane::bounds(l.rest.front());
+    for (const plane::Outline& o : l.rest) {
+      const plane::Box b = plane::bounds(o);
+      box = {{std::min(box.low.x, b.low.x), std::min(box.low.y, b.low.y)},
+             {std::max(box.high.x, b.high.x), std::max(box.high.y, b.high.y)}};
+    }
+  }
+  const std::string of = l.zones.empty() ? "core's outline" : "rest of the layer";
+  add(f, key + "blank.width", name + "blank width", box.width() + 2 * core.trim_mm, "mm", plan_from,
+      "overall width of the " + of + " + trim on both sides");
+  add(f, key + "blank.depth", name + "blank depth", box.depth() + 2 * core.trim_mm, "mm", plan_from,
+      "overall depth of the " + of + " + trim on both sides");
+  add(f, key + "blank.thickness", name + "blank thickness", core.blank_thickness(i), "mm", {path + "/thickness"},
+      "thickness of the layer + what crown and contour add to an outermost one");
+  for (std::size_t k = 0; k < l.zones.size(); ++k) add_zone(f, core, i, k);
+}
+
+// Only where every foam has a price: a sum of some would pass for the whole.
+void add_cost(Figures& f, const Core& core) {
+  double foam = 0;
+  std::vector<std::string> from{"trim"};
+  for (const product::Blank& b : blanks_of(core)) {
+    foam += b.width_mm * b.depth_mm * b.thickness_mm * 1e-9 * b.price_m3;
+    const std::string path = "materials/foams/" + b.material + "/price";
+    if (std::find(from.begin(), from.end(), path) == from.end()) from.push_back(path);
+  }
+  if (std::isnan(foam)) return;
+  double glue = 0;
+  if (core.glue.price_kg > 0) {
+    glue = core.glue_kg(core.glue.loss) * core.glue.price_kg;
+    from.push_back("glue.mass");
+    from.push_back("materials/adhesives/" + core.glue.name + "/price");
+  }
+  add(f, "total.cost", "Cost of foam and adhesive", foam + glue, "", from,
+      std::string("foam blanks, trim included, x price of a cubic metre") +
+          (glue > 0 ? " + adhesive x price of a kilogram" : "; the adhesive has no price") +
+          "; topper, batting, barrier, cover and labour not included");
 }
 
 }  // namespace
@@ -68,11 +121,16 @@ Figures figures_of(const Core& core) {
   for (std::size_t i = 0; i < core.layers.size(); ++i) add_layer(f, core, i);
   std::vector<std::string> joint_from = form_from;
   add(f, "glue.area", "Glue area", core.glue_area_mm2() * 1e-6, "m2", joint_from,
-      "finished faces between neighbouring layers, each joint counted once");
+      "finished faces between neighbouring layers and upright faces of zones, each joint counted once");
   add(f, "glue.mass", "Adhesive", core.glue_kg(core.glue.loss), "kg",
       {"glue.area", "adhesive", "materials/adhesives/" + core.glue.name},
       "glue area x coverage a face x " + std::to_string(core.glue.faces) + (core.glue.faces == 1 ? " face" : " faces") +
           " x (1 + loss)");
+  const double n = static_cast<double>(core.layers.size());
+  add(f, "stack.tolerance", "Tolerance of the stack as delivered", kSheetToleranceMm * std::sqrt(n), "mm",
+      for_layers(core, "layers/", "/thickness", 0),
+      "1/16 in a sheet, root of the sum of squares; at worst " + number_text(kSheetToleranceMm * n, 2) + " mm");
+  add_cost(f, core);
   add(f, "total.mass", "Total mass", core.foam_kg() + core.glue_kg(0), "kg", {"core.mass", "glue.area", "adhesive"},
       "foam + adhesive as coated, without its loss; topper, batting, barrier and cover not included");
   return f;

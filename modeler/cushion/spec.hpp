@@ -10,6 +10,7 @@
 #include "modeler/cushion/load_spec.hpp"
 #include "modeler/cushion/outline_spec.hpp"
 #include "modeler/cushion/pocket_spec.hpp"
+#include "modeler/cushion/rise_spec.hpp"
 #include "modeler/cushion/zone_spec.hpp"
 
 namespace kerfkiln::cushion {
@@ -38,6 +39,8 @@ struct Spec {
   OutlineSpec outline;
   std::vector<LayerSpec> layers;  // bottom up
   EdgeSet top, bottom;
+  CrownSpec crown;
+  ContourSpec contour;
   std::vector<CreaseSpec> creases;
   std::vector<PocketSpec> pockets;
   BoardSpec board;

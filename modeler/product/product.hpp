@@ -73,6 +73,21 @@ struct Step {
   std::string title, text;
 };
 
+// A rectangle to be cut from stock: what cutting layouts and costs are made from. 0 or NaN: the material does not say.
+struct Blank {
+  std::string name;      // "layer 2, zone 1"
+  std::string material;  // "firm"
+  Colour colour;
+  Hatch hatch = Hatch::none;
+  double width_mm = 0, depth_mm = 0, thickness_mm = 0;  // as cut, trim included
+  double stock_mm = 0;                                  // thickness of the stock it is slit from
+  double sheet_width_mm = 0, sheet_length_mm = 0;
+  double kerf_mm = 0;
+  double density_kg_m3 = 0;
+  double price_m3 = 0;  // of a cubic metre of stock
+  int count = 1;        // of one piece
+};
+
 // A dimension that can be grasped in the picture: where it stands and which field it edits.
 struct Handle {
   std::string id;
@@ -93,6 +108,7 @@ struct Product {
   std::vector<std::string> cautions;
   std::vector<Figure> figures;
   std::vector<Handle> handles;
+  std::vector<Blank> blanks;
   Findings findings;
   const Figure* figure(const std::string& key) const {
     for (const Figure& f : figures)

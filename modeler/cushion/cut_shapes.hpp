@@ -1,0 +1,22 @@
+// The solids of a core with creases and pockets.
+#pragma once
+#include <span>
+
+#include "modeler/cushion/core.hpp"
+#include "modeler/product/product.hpp"
+
+namespace kerfkiln::cushion {
+
+// Meshes the core, or one of its layers, at a deviation; any thread may ask.
+using MeshOf = std::function<Result<solid::Mesh>(double deviation_mm)>;
+struct CutMeshes {
+  MeshOf core;
+  std::vector<MeshOf> layers;              // of a layer with zones: what they leave
+  std::vector<std::vector<MeshOf>> zones;  // of each layer
+};
+CutMeshes cut_meshes(const Core&, std::vector<double> levels_mm);
+
+// How many closed shells it has; 1 where it cannot be meshed.
+int components_of(const MeshOf&);
+
+}  // namespace kerfkiln::cushion
