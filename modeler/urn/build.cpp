@@ -132,7 +132,7 @@ product::Product build(const Spec& spec, const material::Library& library) {
   append(p.findings, check_capacity(ware.spec, ware.usable, wall));
   append(p.findings, check_throwing(ware.spec, ware.height_at(ware.chain.state("thrown"))));
   if (has_errors(p.findings)) return p;
-  const Weight lid_weight = lid ? Weight{lid->mass, lid->lid.measure.centroid_z} : Weight{};
+  const Weight lid_weight = lid ? lid->weight() : Weight{};
   ware.balance = balance_of(ware.spec, wall, ware.measure, materials->body.fired_density.value, lid_weight);
   add_shapes(ware, p);
   p.figures = figures_of(ware);

@@ -15,6 +15,12 @@ struct LidWork {
   bool from_bars = false;
   double coat = 0;                    // fired glaze on one face, mm; 0 without a glaze
   double mass = 0, gallery_mass = 0;  // kg, fired
+  // Of both, in their place.
+  Weight weight() const {
+    if (!lid.gallery) return {mass, lid.measure.centroid_z};
+    const double both = mass + gallery_mass;
+    return {both, (mass * lid.measure.centroid_z + gallery_mass * lid.gallery->centroid_z) / both};
+  }
 };
 // Nothing without a lid, or with errors in `out`: those of make_lid and "lid.enters" (no clearance is left for it).
 // Warnings and notes too: "lid.fit" (fewer than 95 of 100 fit, with the clearances that would do), "lid.glaze"

@@ -9,6 +9,7 @@
 #include "modeler/cushion/edge/edge_type.hpp"
 #include "modeler/job/describe.hpp"
 #include "modeler/urn/describe.hpp"
+#include "modeler/urn/lid_describe.hpp"
 
 namespace kerfkiln::test {
 
@@ -241,6 +242,21 @@ urn::Spec random_urn(std::uint64_t seed) {
 
 namespace {
 
+// Any lid that can be typed, or none: whether it can be made is the builder's to say.
+urn::Spec with_some_lid(urn::Spec s, Random& r) {
+  if (r.chance(0.4)) return s;
+  urn::LidSpec& l = s.lid;
+  Draw draw(r, 0.5);
+  urn::describe(draw, l);
+  l.style = r.chance(0.5) ? "cap" : "inset";
+  if (r.chance(0.3)) l.formed = "drained";
+  if (r.chance(0.6)) l.knob.diameter = half_millimetres(r.between(16, 34));
+  if (l.style == "inset" && r.chance(0.5)) l.gallery.width = half_millimetres(r.between(4, 8));
+  for (int n = r.chance(0.3) ? 1 + r.below(4) : 0; n > 0; --n)
+    l.profile.push_back({half_millimetres(40.0 - 8 * n), half_millimetres(10.0 * n), r.chance(0.3)});
+  return s;
+}
+
 // Rewrites values in the spellings makers use; what is read is what the text says.
 class Spell final : public Visitor {
  public:
@@ -297,6 +313,7 @@ class Spell final : public Visitor {
 
 job::Design random_design(std::uint64_t seed) {
   Random r(~seed);
+  Random lids(seed * 31 + 7);
   job::Design d;
   d.title = r.chance(0.8) ? "Design \"" + std::to_string(seed) + "\" \\ caf\u00e9" : "";
   d.units = r.chance(0.5) ? Units::mm : Units::inch;
@@ -316,7 +333,7 @@ job::Design random_design(std::uint64_t seed) {
     if (r.chance(0.5))
       d.pieces.emplace_back(random_cushion(r.next()));
     else
-      d.pieces.emplace_back(random_urn(r.next()));
+      d.pieces.emplace_back(with_some_lid(random_urn(r.next()), lids));
   }
   Spell spell(r, d.units);
   job::describe(spell, d);
