@@ -5,7 +5,8 @@
 #include <limits>
 #include <numbers>
 
-#include "modeler/urn/message.hpp"
+#include "modeler/base/number_text.hpp"
+#include "modeler/urn/inner_integral.hpp"
 #include "modeler/urn/ware.hpp"
 
 namespace kerfkiln::urn {
@@ -13,6 +14,28 @@ namespace {
 
 constexpr double kDegrees = 180 / std::numbers::pi;
 constexpr double kWaterKgPerMm3 = 1e-6;
+
+// The level down to which a filling sinks below the fill line, and the centroid of what is left.
+struct Level {
+  double z = 0, centroid_z = 0;
+};
+Level level_below(const Wall& wall, const WareMeasure& m, double volume) {
+  const double whole = m.capacity_fill;
+  double lo = wall.floor(), hi = m.fill_level, at = hi, held = whole, moment = whole * m.fill_centroid_z;
+  double next = lo + (hi - lo) * volume / whole;
+  for (int i = 0; i < 60; ++i) {
+    // Only the slab between two levels is integrated anew.
+    const double sign = next < at ? -1 : 1;
+    const InnerSums slab = integrate_inside_coarsely(wall, std::min(at, next), std::max(at, next));
+    held += sign * slab.volume, moment += sign * slab.moment, at = next;
+    const double off = held - volume;
+    (off > 0 ? hi : lo) = at;
+    if (std::abs(off) <= 1e-9 * whole || hi - lo < 1e-9) break;
+    next = at - off / inner_section_area(wall, at);
+    if (!(next > lo && next < hi)) next = 0.5 * (lo + hi);
+  }
+  return {at, moment / held};
+}
 
 }  // namespace
 
@@ -40,7 +63,7 @@ Balance balance_of(const Spec& spec, const Wall& wall, const WareMeasure& m, dou
   const CapacitySpec& c = spec.capacity;
   const double density = c.filling.value * 1e-9;  // kg/mm3
   double volume = m.capacity_fill;
-  b.fill_level = m.fill_level;
+  Level level{m.fill_level, m.fill_centroid_z};
   double asked = std::numeric_limits<double>::quiet_NaN();
   if (c.remains.known())
     asked = c.remains.value;
@@ -51,10 +74,11 @@ Balance balance_of(const Spec& spec, const Wall& wall, const WareMeasure& m, dou
     b.cut_short = asked / density > volume;
     if (!b.cut_short) {
       volume = asked / density;
-      b.fill_level = level_of(wall, volume);
+      level = level_below(wall, m, volume);
     }
   }
-  b.filling = {volume * density, measure_inside(wall, b.fill_level).centroid_z};
+  b.fill_level = level.z;
+  b.filling = {volume * density, level.centroid_z};
   const double foot = std::min(m.foot_half_width, m.foot_half_depth);
   b.empty = standing(foot, b.clay.kg, b.clay.z, b.lid.kg, b.lid.z);
   const double both = b.clay.kg + b.lid.kg;

@@ -120,7 +120,8 @@ product::Product build(const Spec& spec, const material::Library& library) {
   append(p.findings, wall.findings());
   if (has_errors(p.findings) || !materials) return p;
 
-  Ware ware{solved->spec, *materials, wall, measure_ware(wall, spec.fill_below_lip.value),
+  Ware ware{solved->spec, *materials, wall,
+            measure_ware(wall, spec.fill_below_lip.value, solved->asked ? &solved->filled : nullptr),
             shrinkage_chain(materials->body, materials->model, materials->plaster, spec.mould.generations)};
   ware.typed = spec;
   ware.solved = std::move(*solved);
@@ -134,6 +135,8 @@ product::Product build(const Spec& spec, const material::Library& library) {
   if (has_errors(p.findings)) return p;
   const Weight lid_weight = lid ? lid->weight() : Weight{};
   ware.balance = balance_of(ware.spec, wall, ware.measure, materials->body.fired_density.value, lid_weight);
+  ware.throwing = std::make_shared<const Throwing>(ware.made_form(), ware.chain.state("thrown").over_fired,
+                                                   spec.throwing.stretch.value, spec.throwing.every.value);
   add_shapes(ware, p);
   p.figures = figures_of(ware);
   p.tables = tables_of(ware);

@@ -4,6 +4,7 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstdint>
+#include <limits>
 
 #include "modeler/base/tolerance.hpp"
 #include "modeler/urn/inner_integral.hpp"
@@ -12,7 +13,7 @@
 namespace kerfkiln::urn {
 namespace {
 
-constexpr double kCloseMm3 = 1;       // 0.001 mL
+constexpr double kCloseMm3 = 20;      // 0.02 mL
 constexpr double kFarScale = 2;       // beyond it the drawing says little about the urn
 constexpr double kUnusualMm3 = 20e6;  // a companion urn holds up to 600 in3, about 10 L
 constexpr int kMostWidenings = 60;
@@ -20,6 +21,8 @@ constexpr int kMostWidenings = 60;
 struct Trial {
   double scale = 0, capacity = 0;
   Scale sizes;
+  InnerSums sums;
+  bool fine = false;
   std::optional<Wall> wall;
 };
 
@@ -41,16 +44,19 @@ class Solver {
     return {k, k};
   }
 
-  Trial at(double k) {
+  Trial at(double k, bool fine = true) {
     ++evaluations;
     Trial t;
     t.scale = k;
+    t.fine = fine;
     t.sizes = sizes_at(k);
     std::optional<Form> form = form_at(t.sizes);
     if (!form) return t;
     Result<Wall> wall = Wall::make(*form, size_);
     if (!wall) return t;
-    t.capacity = capacity_to_fill_line(*wall, spec_.fill_below_lip.value);
+    const double floor = wall->floor(), line = std::max(floor, wall->lip() - spec_.fill_below_lip.value);
+    t.sums = fine ? integrate_inside(*wall, floor, line) : integrate_inside_coarsely(*wall, floor, line);
+    t.capacity = t.sums.volume;
     t.wall.emplace(std::move(wall).value());
     return t;
   }
@@ -60,6 +66,29 @@ class Solver {
     Result<Form> f = Form::make(scaled_spec(spec_, s, keep_));
     if (!f) return std::nullopt;
     return std::move(f).value();
+  }
+
+  // By the polynomial in the scale; nothing: it does not lead there.
+  std::optional<Trial> fast(const Trial& first, double target) {
+    if (!(first.capacity > 0)) return std::nullopt;
+    const int p = power();
+    double k = first.scale, b = wall_volume(first) / std::pow(k, p - 1), a = fitted(first, b);
+    Trial last = first;
+    for (int i = 0; i < 6; ++i) {
+      const double next = root(a, b, target, k);
+      if (!(next >= lowest_ && next <= highest_ && next < 4 * k && next > k / 4)) return std::nullopt;
+      Trial t = at(next, i > 0);
+      if (!(t.capacity > 0)) return std::nullopt;
+      if (t.fine && std::abs(t.capacity - target) <= kCloseMm3) return t;
+      // Two places give both coefficients, unless they are so near that rounding would speak.
+      const double u = std::pow(last.scale, p), v = std::pow(next, p);
+      const double det = u * v * (1 / last.scale - 1 / next);
+      if (i == 0 && std::abs(next / last.scale - 1) > 1e-4) b = (last.capacity * v - t.capacity * u) / -det;
+      a = fitted(t, b);
+      k = next;
+      last = std::move(t);
+    }
+    return std::nullopt;
   }
 
   // Two trials on either side of the target, below first; nothing: it is out of reach.
@@ -89,6 +118,7 @@ class Solver {
     const double a = ends.first.scale, b = ends.second.scale;
     const double fa = ends.first.capacity - target, fb = ends.second.capacity - target;
     Trial best = std::abs(fa) < std::abs(fb) ? std::move(ends.first) : std::move(ends.second);
+    if (!best.fine) best = at(best.scale);
     const auto off = [&](double k) {
       Trial t = at(k);
       const double f = t.capacity - target;
@@ -130,6 +160,32 @@ class Solver {
   int keep() const { return keep_; }
 
  private:
+  double fitted(const Trial& t, double b) const {
+    return (t.capacity + b * std::pow(t.scale, power() - 1)) / std::pow(t.scale, power());
+  }
+  // How much the clay at wall, base and fill line takes from a form that grows, to first order.
+  double wall_volume(const Trial& t) const {
+    const double fill = spec_.fill_below_lip.value, line = std::max(t.wall->floor(), t.wall->lip() - fill);
+    const double flats =
+        size_.base_thickness * inner_section_area(*t.wall, t.wall->floor()) + fill * inner_section_area(*t.wall, line);
+    // Sides of urns stand mostly upright: nine tenths of their wall count for the girth, the rest for the height.
+    const double side = size_.wall * t.sums.area;
+    return power() == 3 ? side + flats : power() == 2 ? 0.9 * side : 0.1 * side + flats;
+  }
+  // The k where a k^p - b k^(p-1) = target, by Newton from a place nearby.
+  double root(double a, double b, double target, double k) const {
+    const int p = power();
+    for (int i = 0; i < 30; ++i) {
+      const double low = std::pow(k, p - 1), f = low * (a * k - b) - target;
+      const double slope = p * a * low - (p > 1 ? (p - 1) * b * std::pow(k, p - 2) : 0);
+      const double step = f / slope;
+      if (!(std::abs(step) < k)) return std::numeric_limits<double>::quiet_NaN();
+      k -= step;
+      if (std::abs(step) <= 1e-14 * k) break;
+    }
+    return k;
+  }
+
   const Spec& spec_;
   const Form& form_;
   WallSize size_;
@@ -254,12 +310,14 @@ Result<Solved> solve_capacity(const Spec& spec, const Form& form) {
         "is to be kept begins.",
         "Set \"corner\": true on the point where the neck begins, or keep nothing."};
   const double target = spec.capacity.target.value;
-  Trial first = solver.at(1);
+  Trial first = solver.at(1, false);
   const double drawn = first.capacity;
-  auto ends = solver.bracket(std::move(first), target);
   Trial best;
-  if (ends) best = solver.solve(std::move(*ends), target);
-  if (!best.wall || std::abs(best.capacity - target) > 100 * kCloseMm3) {
+  if (std::optional<Trial> t = solver.fast(first, target))
+    best = std::move(*t);
+  else if (auto ends = solver.bracket(std::move(first), target))
+    best = solver.solve(std::move(*ends), target);
+  if (!best.wall || std::abs(best.capacity - target) > kCloseMm3) {
     // A wall or foot that is wrong by itself is said as such.
     const Result<Solved> plain = as_drawn(spec, form);
     Findings f = plain.findings();
@@ -270,6 +328,7 @@ Result<Solved> solve_capacity(const Spec& spec, const Form& form) {
   s.asked = true;
   s.scale = best.sizes;
   s.capacity = best.capacity;
+  s.filled = best.sums;
   s.drawn = drawn;
   s.evaluations = solver.evaluations;
   s.spec = scaled_spec(spec, best.sizes, solver.keep());

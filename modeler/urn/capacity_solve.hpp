@@ -5,9 +5,14 @@
 // grows, so capacity / scale^p (p = 3 uniform, 1 height, 2 girth) rises with the scale. Hence capacity rises strictly,
 // and one evaluation at scale k with capacity V bounds the root for the target T by k (T / V)^(1/p). With the neck kept
 // this is a good guess instead of a bound, and the bracket is widened until it holds the root.
+//
+// How fast. To first order in the wall, capacity is a k^p - b k^(p-1), b from the inner areas times wall, base and fill
+// distance (Steiner's formula has the rest). Two coarse evaluations fit a and b, the third, a fine one, is the answer
+// as a rule; where it is not, bracket and toms748 (Alefeld, Potra and Shi 1995, Boost.Math) find it.
 #pragma once
 #include <optional>
 
+#include "modeler/urn/inner_integral.hpp"
 #include "modeler/urn/shrinkage.hpp"
 #include "modeler/urn/wall.hpp"
 
@@ -17,6 +22,7 @@ struct Solved {
   Spec spec;            // as typed, its profile (and lid) at the solved size
   Scale scale;          // over the typed size; of the body alone where the neck is kept
   double capacity = 0;  // mm3 to the fill line; 0 where nothing was asked
+  InnerSums filled;     // between floor and fill line, where there was a target
   double drawn = 0;     // mm3, of the form as typed; 0 where its wall leaves no room
   int evaluations = 0;
   bool asked = false;  // there was a target
@@ -24,7 +30,7 @@ struct Solved {
   Findings findings;  // notes and warnings: "capacity.scaled", "capacity.far", "capacity.unusual"
 };
 
-// Within 0.001 mL of the target. Without a target: the wall of the form as drawn. Errors: those of Wall::make,
+// Within 0.02 mL of the target. Without a target: the wall of the form as drawn. Errors: those of Wall::make,
 // "capacity.fill_below_lip", "capacity.unreachable" (with the capacities that can be reached), "capacity.keep" (no
 // corner above the belly).
 Result<Solved> solve_capacity(const Spec&, const Form&);

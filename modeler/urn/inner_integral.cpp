@@ -274,6 +274,12 @@ InnerSums integrate_inside(const Wall& w, double z0, double z1) {
   return fine;
 }
 
+InnerSums integrate_inside_coarsely(const Wall& w, double z0, double z1) {
+  if (!(z1 > z0)) return {};
+  if (!w.solver()) return round_sums(w, z0, z1, 0);
+  return w.solver()->regular() ? regular_sums(*w.solver(), z0, z1, 0) : trimmed_sums(*w.solver(), z0, z1);
+}
+
 double inner_section_area(const Wall& w, double z) {
   if (!w.solver()) {
     const double r = w.inner_reach(0, z);

@@ -96,16 +96,18 @@ double level_of(const Wall& w, double volume_mm3) {
   return z;
 }
 
-WareMeasure measure_ware(const Wall& w, double fill_below_lip) {
+WareMeasure measure_ware(const Wall& w, double fill_below_lip, const InnerSums* known) {
   const Form& form = w.form();
   WareMeasure m;
   m.outside = measure_outside(form);
   m.fill_level = w.lip() - fill_below_lip;
   const double line = std::clamp(m.fill_level, w.floor(), w.lip());
-  const InnerSums filled = integrate_inside(w, w.floor(), line), above = integrate_inside(w, line, w.lip());
+  const InnerSums filled = known ? *known : integrate_inside(w, w.floor(), line),
+                  above = integrate_inside(w, line, w.lip());
   m.inside = body(w, {filled.volume + above.volume, filled.moment + above.moment, filled.area + above.area,
                       filled.error + above.error});
   m.capacity_fill = filled.volume;
+  m.fill_centroid_z = filled.volume > 0 ? filled.moment / filled.volume : w.floor();
   m.capacity_brim = m.inside.volume;
   m.recess_volume = recess_area(w) * w.size().recess;
   m.clay_volume = m.outside.volume - m.inside.volume - m.recess_volume;

@@ -7,6 +7,8 @@
 
 namespace kerfkiln::urn {
 
+struct InnerSums;  // inner_integral.hpp
+
 struct BodyMeasure {
   double volume = 0;      // mm3
   double side_area = 0;   // mm2, without floor and lid planes
@@ -24,6 +26,7 @@ struct WareMeasure {
   BodyMeasure inside;        // floor to lip
   double fill_level = 0;     // z
   double capacity_fill = 0;  // mm3 to the fill line
+  double fill_centroid_z = 0;
   double capacity_brim = 0;  // mm3 to the lip
   double recess_volume = 0;
   double clay_volume = 0;  // outside - inside - recess
@@ -37,7 +40,8 @@ struct WareMeasure {
   double tip_angle = 0;                             // rad, empty, over the short side: atan(half size / clay centroid)
   double error = 0;                                 // relative, largest estimate
 };
-WareMeasure measure_ware(const Wall&, double fill_below_lip);
+// filled: the sums between floor and fill line where they are known already.
+WareMeasure measure_ware(const Wall&, double fill_below_lip, const InnerSums* filled = nullptr);
 // Tip angle with a filling: masses in any one unit. Height of the joint centroid and the angle in rad.
 struct Standing {
   double centroid_z = 0, tip_angle = 0;

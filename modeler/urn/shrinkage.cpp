@@ -260,15 +260,20 @@ Findings check_shrinkage(const std::string& body_name, const material::Body& bod
     append(out, std::move(own));
   }
   if (has_errors(out)) return out;
-  const auto with_bars = [](const material::ShrinkageStage& s) { return bars_of(s, false) != nullptr; };
-  const auto measured = std::count_if(body.stages.begin(), body.stages.end(), with_bars);
-  if (measured == 0 || followed(body, false)) return out;
-  if (measured < static_cast<std::ptrdiff_t>(body.stages.size()))
+  const auto measured = [&body](bool height) {
+    return std::count_if(body.stages.begin(), body.stages.end(),
+                         [height](const material::ShrinkageStage& s) { return bars_of(s, height) != nullptr; });
+  };
+  const auto all = static_cast<std::ptrdiff_t>(body.stages.size());
+  const auto girth = measured(false), height = measured(true);
+  if (girth == 0 && height == 0) return out;
+  if (girth < all || height < all)
     out.push_back({Severity::note, "shrinkage.bars_differ", "body",
-                   "Only some stages of clay body \"" + body_name +
-                       "\" have test bars: the ranges leave out how much the other stages scatter",
+                   "Only some stages of clay body \"" + body_name + "\" have test bars" +
+                       (girth < all ? "" : " along the height") +
+                       ": the ranges leave out how much the other stages scatter",
                    "Follow the same bars through all stages."});
-  else
+  else if (!followed(body, false))
     out.push_back({Severity::note, "shrinkage.bars_differ", "body",
                    "The stages of clay body \"" + body_name +
                        "\" have different test bars: their scatter is combined as if it were independent",

@@ -1,6 +1,7 @@
 // The round that is thrown before it is pushed into the section: pushing keeps the wall's perimeter, or stretches it by
 // a known factor.
 #pragma once
+#include <utility>
 #include <vector>
 
 #include "modeler/base/finding.hpp"
@@ -47,5 +48,22 @@ struct ThrownStation {
 };
 // Every so many mm of wet height from the foot, at the corners of the profile and at the lip. form: fired size.
 std::vector<ThrownStation> thrown_stations(const Form&, Scale, double stretch, double every_mm);
+
+// What the guide, its table and its figures share. Kept where it was made: `round` looks into `form`.
+struct Throwing {
+  Form form;    // of the prototype, at the fired size
+  Scale scale;  // wet over fired
+  double stretch = 1;
+  RoundProfile round;
+  std::vector<ThrownStation> stations;
+  Throwing(Form prototype, Scale wet, double stretched, double every_mm)
+      : form(std::move(prototype)),
+        scale(wet),
+        stretch(stretched),
+        round(form, stretch),
+        stations(thrown_stations(form, scale, stretch, every_mm)) {}
+  Throwing(const Throwing&) = delete;
+  Throwing& operator=(const Throwing&) = delete;
+};
 
 }  // namespace kerfkiln::urn

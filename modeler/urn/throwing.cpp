@@ -6,7 +6,6 @@
 #include "modeler/urn/message.hpp"
 #include "modeler/urn/profile_board.hpp"
 #include "modeler/urn/silhouette.hpp"
-#include "modeler/urn/squaring.hpp"
 #include "modeler/urn/ware.hpp"
 
 namespace kerfkiln::urn {
@@ -20,12 +19,6 @@ constexpr std::size_t kMostStations = 200;
 
 std::string mm1(double v) { return format_number(v, 1); }
 
-double stretch(const Ware& w) { return w.spec.throwing.stretch.value; }
-Scale thrown(const Ware& w) { return w.chain.state("thrown").over_fired; }
-std::vector<ThrownStation> stations(const Ware& w, const Form& form) {
-  return thrown_stations(form, thrown(w), stretch(w), w.spec.throwing.every.value);
-}
-
 void both_sides(product::Sketch& sketch, const plane::Loop& right, LineRole role) {
   plane::Loop left = right;
   for (plane::Vertex& v : left) v.at.x = -v.at.x, v.bulge = -v.bulge;
@@ -34,8 +27,10 @@ void both_sides(product::Sketch& sketch, const plane::Loop& right, LineRole role
 }
 
 // The round with the squared elevations over it.
-product::Sketch overlay(const Ware& w, const Form& form, const RoundProfile& round) {
-  const Scale s = thrown(w);
+product::Sketch overlay(const Throwing& throwing) {
+  const Scale s = throwing.scale;
+  const Form& form = throwing.form;
+  const RoundProfile& round = throwing.round;
   product::Sketch sketch;
   const plane::Loop edge = round.chain(s, kFitMm);
   const double high = edge.back().at.y;
@@ -62,29 +57,29 @@ Findings check_throwing(const Spec& spec, double wet_height) {
 }
 
 product::Table throwing_table(const Ware& w) {
-  const Form form = w.made_form();
+  const Form& form = w.throwing->form;
   product::Table t{"throwing",
                    form.round() ? "Throwing guide, wet" : "Throwing guide: the round before it is squared, wet",
                    {"height mm", "diameter mm", "around mm", "then width mm", "depth mm", "fired height mm", "where"},
                    {true, true, true, true, true, true, false},
                    {}};
-  const std::vector<ThrownStation> all = stations(w, form);
+  const std::vector<ThrownStation>& all = w.throwing->stations;
   for (const ThrownStation& s : all) {
     std::string where = s.corner ? "corner" : "";
     if (&s == &all.front()) where = "foot";
     if (&s == &all.back()) where = "lip";
-    t.rows.push_back({mm1(s.height), mm1(s.diameter), mm1(s.perimeter / stretch(w)), mm1(s.width), mm1(s.depth),
-                      mm1(s.fired_height), where});
+    t.rows.push_back({mm1(s.height), mm1(s.diameter), mm1(s.perimeter / w.throwing->stretch), mm1(s.width),
+                      mm1(s.depth), mm1(s.fired_height), where});
   }
   return t;
 }
 
 void add_throwing(const Ware& w, FigureList& f) {
-  const Form form = w.made_form();
-  const Scale s = thrown(w);
-  const RoundProfile round(form, stretch(w));
+  const Form& form = w.throwing->form;
+  const Scale s = w.throwing->scale;
+  const RoundProfile& round = w.throwing->round;
   double most = 0;
-  for (const ThrownStation& x : stations(w, form)) most = std::max(most, x.diameter);
+  for (const ThrownStation& x : w.throwing->stations) most = std::max(most, x.diameter);
   f.add("thrown.max_diameter", "Largest diameter to throw, wet", std::max(most, 2 * round.widest() * s.girth), "mm",
         {"profile", "section", "throwing/stretch", "thrown.max_width"},
         "perimeter of the section / (pi x stretch), at the widest place");
@@ -97,16 +92,16 @@ void add_throwing(const Ware& w, FigureList& f) {
 }
 
 std::vector<product::FlatPart> throwing_parts(const Ware& w) {
-  const Form form = w.made_form();
-  const Scale s = thrown(w);
-  const RoundProfile round(form, stretch(w));
+  const Form& form = w.throwing->form;
+  const Scale s = w.throwing->scale;
+  const RoundProfile& round = w.throwing->round;
   product::FlatPart guide;
   guide.id = "throwing-guide";
   guide.label = "Throwing guide, wet size";
   guide.material = "paper";
   guide.face_up = "printed face";
-  guide.sketch = overlay(w, form, round);
-  const std::vector<ThrownStation> all = stations(w, form);
+  guide.sketch = overlay(*w.throwing);
+  const std::vector<ThrownStation>& all = w.throwing->stations;
   double last = -1e9;
   for (const ThrownStation& x : all) {
     const double half = x.diameter / 2;
@@ -124,7 +119,7 @@ std::vector<product::FlatPart> throwing_parts(const Ware& w) {
     guide.sketch.labels.push_back({{inside ? 3 : half + 4, base}, words, text, Anchor::left, 0});
   }
   std::vector<product::FlatPart> out{std::move(guide)};
-  if (form.round() && stretch(w) == 1) return out;  // the gauge is the rib
+  if (form.round() && w.throwing->stretch == 1) return out;  // the gauge is the rib
   product::FlatPart rib;
   rib.id = "rib";
   rib.label = "Rib for the round, wet size";
@@ -143,18 +138,18 @@ std::vector<product::FlatPart> throwing_parts(const Ware& w) {
 }
 
 product::View throwing_view(const Ware& w) {
-  const Form form = w.made_form();
-  const RoundProfile round(form, stretch(w));
-  const Scale s = thrown(w);
+  const Form& form = w.throwing->form;
+  const Scale s = w.throwing->scale;
+  const RoundProfile& round = w.throwing->round;
   product::View v;
   v.id = "throwing";
   v.caption =
       form.round() ? "To throw, wet" : "To throw, wet: the round (full line), squared width (dashed) and depth (thin)";
-  v.sketch = overlay(w, form, round);
+  v.sketch = overlay(*w.throwing);
   const double widest = round.widest() * s.girth, high = form.height() * s.height;
   v.sketch.dimensions.push_back({product::DimensionKind::vertical, {-widest, 0}, {-widest, high}, 9, {}, {}});
   // About eight diameters, so that they can be read at any scale.
-  std::vector<ThrownStation> some = thrown_stations(form, s, stretch(w), high / 8);
+  std::vector<ThrownStation> some = thrown_stations(form, s, w.throwing->stretch, high / 8);
   for (const ThrownStation& x : some) {
     const double half = x.diameter / 2;
     if (x.corner) continue;

@@ -1,5 +1,6 @@
 // Everything that the parts of an urn's product are made from: the checked design, its form and its sizes.
 #pragma once
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -12,6 +13,7 @@
 #include "modeler/urn/measure.hpp"
 #include "modeler/urn/shrinkage.hpp"
 #include "modeler/urn/spec.hpp"
+#include "modeler/urn/squaring.hpp"
 #include "modeler/urn/wall.hpp"
 
 namespace kerfkiln::urn {
@@ -38,6 +40,7 @@ struct Ware {
   Solved solved = {};  // how spec follows from it
   Usable usable = {};
   Balance balance = {};
+  std::shared_ptr<const Throwing> throwing = {};
 
   const Form& form() const { return wall.form(); }
   // Of model and cavity, at the fired size: crowned by the bow, so that the piece fires flat.

@@ -9,6 +9,7 @@
 #include "modeler/material/spec.hpp"
 #include "modeler/urn/build.hpp"
 #include "modeler/urn/capacity_solve.hpp"
+#include "modeler/urn/measure.hpp"
 #include "shapes.hpp"
 #include "tests/support/random_design.hpp"
 
@@ -77,12 +78,12 @@ TEST(CapacitySolve, CylinderAgainstItsClosedForm) {
     s.capacity.by = c.by;
     const Result<Solved> solved = solve_capacity(s, test::form_of(s));
     ASSERT_TRUE(solved) << c.by;
-    EXPECT_NEAR(solved->scale.girth, c.girth, 1e-6) << c.by;
-    EXPECT_NEAR(solved->scale.height, c.height, 1e-6) << c.by;
-    EXPECT_NEAR(solved->capacity, s.capacity.target.value, 1) << c.by;
-    EXPECT_NEAR(solved->spec.profile[1].height.value, c.height * h, 1e-3);
-    EXPECT_NEAR(solved->spec.profile[0].half_width.value, c.girth * r, 1e-3);
-    EXPECT_LE(solved->evaluations, 12) << c.by;
+    EXPECT_NEAR(solved->scale.girth, c.girth, 1e-5) << c.by;
+    EXPECT_NEAR(solved->scale.height, c.height, 1e-5) << c.by;
+    EXPECT_NEAR(solved->capacity, s.capacity.target.value, 20) << c.by;
+    EXPECT_NEAR(solved->spec.profile[1].height.value, c.height * h, 3e-3);
+    EXPECT_NEAR(solved->spec.profile[0].half_width.value, c.girth * r, 3e-3);
+    EXPECT_LE(solved->evaluations, 6) << c.by;
   }
 }
 
@@ -99,7 +100,7 @@ TEST(CapacitySolve, AFormTooSmallForItsWallGrowsUntilItIsNot) {
   s.capacity.target = 1e6;
   const Result<Solved> solved = solve_capacity(s, test::form_of(s));
   ASSERT_TRUE(solved);
-  EXPECT_NEAR(solved->capacity, 1e6, 1);
+  EXPECT_NEAR(solved->capacity, 1e6, 20);
   EXPECT_EQ(solved->drawn, 0);
 }
 
@@ -115,7 +116,7 @@ TEST(CapacitySolve, TheNeckStaysWhereItIsAsked) {
     s.capacity.keep = "neck";
     const Result<Solved> solved = solve_capacity(s, *form);
     ASSERT_TRUE(solved) << by;
-    EXPECT_NEAR(solved->capacity, s.capacity.target.value, 1) << by;
+    EXPECT_NEAR(solved->capacity, s.capacity.target.value, 20) << by;
     const auto &a = s.profile, &b = solved->spec.profile;
     EXPECT_EQ(b[3].half_width.value, a[3].half_width.value);
     EXPECT_EQ(b[4].half_width.value, a[4].half_width.value);
@@ -169,13 +170,10 @@ TEST(CapacitySolve, RandomUrnsMeetTheirTargetAndGrowSteadily) {
     s.capacity = {};
     const Result<Form> form = Form::make(s);
     ASSERT_TRUE(form);
-    const Result<Solved> plain = solve_capacity(s, *form);
-    if (!plain) continue;
     kerfkiln::test::Random r(seed + 77);
     static constexpr const char* kModes[] = {"uniform", "height", "girth"};
     s.capacity.by = kModes[seed % 3];
-    const double drawn = capacity_to_fill_line(*plain->wall, s.fill_below_lip.value);
-    s.capacity.target = drawn * r.between(0.7, 1.9);
+    s.capacity.target = measure_outside(*form).volume * r.between(0.55, 1.5);
     const Result<Solved> solved = solve_capacity(s, *form);
     if (!solved) {
       EXPECT_TRUE(finding(solved.findings(), "capacity.unreachable"));
@@ -183,13 +181,13 @@ TEST(CapacitySolve, RandomUrnsMeetTheirTargetAndGrowSteadily) {
     }
     ++met;
     EXPECT_NEAR(solved->capacity, s.capacity.target.value, 100);  // 0.1 mL
-    EXPECT_EQ(solved->capacity > drawn, solved->scale.girth * solved->scale.height > 1);
-    if (met % 10 == 0) {
+    EXPECT_EQ(solved->capacity > solved->drawn, solved->scale.girth * solved->scale.height > 1);
+    if (met % 20 == 10) {
       const product::Product p = build(s, material::built_in());
       ASSERT_TRUE(p.figure("fired.capacity")) << (p.findings.empty() ? "" : p.findings[0].message);
       EXPECT_NEAR(p.figure("fired.capacity")->value, s.capacity.target.value * 1e-6, 1e-4);
     }
-    if (met % 5 != 0) continue;
+    if (met % 20 != 0) continue;
     double last = 0;
     for (const double k : {0.9, 1.0, 1.1, 1.2, 1.3}) {
       const Scale scale{s.capacity.by == "height" ? 1 : k, s.capacity.by == "girth" ? 1 : k};
