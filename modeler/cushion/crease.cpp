@@ -237,20 +237,21 @@ class Crossings {
 
  private:
   bool part(Fitted& through, Fitted& other) {
-    const double touch = (through.crease.width_mm + other.crease.width_mm) / 2;
-    if (apart(through, other, touch + kShortMm)) return false;
-    const double step = std::max(1.0, touch / 2);
+    const double half = other.crease.width_mm / 2, clear = through.crease.width_mm / 2 + kShortMm;
+    if (apart(through, other, clear + half)) return false;
     bool found = false;
-    const auto near = [&](double s) { return nearest(through, other.path.point(s)); };
-    for (double s = other.from;; s = std::min(s + step, other.to)) {
+    const auto near = [&](double s) { return through.path.nearest(other.path.point(s)); };
+    // Square ends come nearer to a slanting wall than their middle does.
+    const auto wanted = [&](double s, const CreasePath::Near& n) {
+      return clear + half * std::abs(dot(other.path.tangent(s), through.path.tangent(n.s)));
+    };
+    for (double s = other.from;; s = std::min(s + clear / 2, other.to)) {
       const bool gone = std::any_of(other.gaps.begin(), other.gaps.end(),
                                     [&](const auto& g) { return g.first <= s && s <= g.second; });
       const CreasePath::Near n = near(s);
-      if (!gone && n.distance < touch) {
+      if (!gone && n.distance < wanted(s, n)) {
         found = true;
-        const double lean = std::abs(dot(other.path.tangent(s), through.path.tangent(n.s)));
-        const double wanted = through.crease.width_mm / 2 + kShortMm + lean * other.crease.width_mm / 2;
-        const double a = leave(other, s, -1, wanted, near), b = leave(other, s, 1, wanted, near);
+        const double a = leave(other, s, -1, wanted(s, n), near), b = leave(other, s, 1, wanted(s, n), near);
         other.gaps.push_back({a, b});
         s = std::max(s, b);
       }
@@ -260,7 +261,6 @@ class Crossings {
     other.crossed = other.crossed || found;
     return found;
   }
-  static CreasePath::Near nearest(const Fitted& f, Vec2 p) { return f.path.nearest(p); }
   static bool apart(const Fitted& a, const Fitted& b, double margin) {
     const auto box = [](const Fitted& f) {
       plane::Box all{{INFINITY, INFINITY}, {-INFINITY, -INFINITY}};
@@ -592,7 +592,8 @@ Result<Creases> creases_of(const std::vector<CreaseSpec>& list, const plane::Out
   for (Fitted& f : fitted) {
     if (f.crease.runs.empty() && !f.draft.pattern)
       out.push_back(error("crease.short", f.crease.field,
-                          f.crease.name + " lies in other creases along its whole length", "move it or leave it out"));
+                          f.crease.name + " lies in other creases, or too close to them, along its whole length",
+                          "move it or leave it out"));
     if (!f.crease.runs.empty()) result.list.push_back(std::move(f.crease));
   }
   if (has_errors(out)) return out;

@@ -266,7 +266,28 @@ product::View crease_section(const Core& core) {
   run(w, -w, [&](double t) { return top(t) - c.depth_mm; });
   run(-w, -reach[0], top);
   v.sketch.strokes.push_back(product::closed(rim, LineRole::section));
-  v.sketch.fills.push_back({{rim, {}, {}}, core.layers.back().colour, core.layers.back().hatch});
+  for (const Layer& l : core.layers) {
+    const auto clamped = [&](double z) { return std::clamp(z, l.low_mm, l.high_mm); };
+    const bool last = &l == &core.layers.back(), first = &l == &core.layers.front();
+    const auto upper = [&](double z) { return last ? std::max(z, l.low_mm) : clamped(z); };
+    const auto lower = [&](double z) { return first ? std::min(z, l.high_mm) : clamped(z); };
+    const auto band = [&](double from, double to, double deeper) {
+      constexpr int kSteps = 20;
+      plane::Loop area;
+      double height = 0;
+      for (int i = 0; i <= 2 * kSteps + 1; ++i) {
+        const int k = i <= kSteps ? i : 2 * kSteps + 1 - i;
+        const double t = from + (to - from) * k / kSteps;
+        const double low = lower(bottom(t)), high = std::max(upper(top(t) - deeper), low);
+        height = std::max(height, high - low);
+        area.push_back({{t, i <= kSteps ? low : high}, 0, 0});
+      }
+      if (height > 0.01) v.sketch.fills.push_back({{area, {}, {}}, l.colour, l.hatch});
+    };
+    band(-reach[0], -w, 0);
+    band(-w, w, c.depth_mm);
+    band(w, reach[1], 0);
+  }
   for (const Joint& j : core.joints) {
     for (const auto& [a, b] : {std::pair{-reach[0], -w}, std::pair{w, reach[1]}})
       v.sketch.strokes.push_back(product::line({a, j.z_mm}, {b, j.z_mm}, LineRole::visible));

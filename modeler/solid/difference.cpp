@@ -2,10 +2,9 @@
 
 #include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
 #include <CGAL/Polygon_mesh_processing/corefinement.h>
-#include <CGAL/Polygon_mesh_processing/self_intersections.h>
-#include <CGAL/Polygon_mesh_processing/triangulate_faces.h>
 #include <CGAL/Surface_mesh.h>
 
+#include <array>
 #include <cmath>
 #include <exception>
 
@@ -51,6 +50,7 @@ bool apart(const Box3& a, const Box3& b) {
 }  // namespace
 
 Result<Mesh> difference(const Mesh& from, const Mesh& less) {
+  if (from.triangles.empty()) return from;
   for (const Mesh* m : {&from, &less}) {
     if (!check_closed(*m).empty()) return failed("one of the solids is not closed");
     if (!(volume(*m) > 0)) return failed("one of the solids faces inward");
@@ -58,9 +58,12 @@ Result<Mesh> difference(const Mesh& from, const Mesh& less) {
   if (apart(bounds(from), bounds(less))) return from;
   try {
     Surface a = surface_of(from), b = surface_of(less), out, common;
-    if (pmp::does_self_intersect(a) || pmp::does_self_intersect(b)) return failed("one of the solids crosses itself");
-    Surface a2 = a, b2 = b;
-    if (!pmp::corefine_and_compute_intersection(a2, b2, common) || !pmp::corefine_and_compute_difference(a, b, out))
+    using Wanted = std::array<boost::optional<Surface*>, 4>;
+    Wanted wanted;
+    wanted[pmp::Corefinement::INTERSECTION] = &common;
+    wanted[pmp::Corefinement::TM1_MINUS_TM2] = &out;
+    const auto made = pmp::corefine_and_compute_boolean_operations(a, b, wanted);
+    if (!made[pmp::Corefinement::INTERSECTION] || !made[pmp::Corefinement::TM1_MINUS_TM2])
       return failed("the surfaces meet in an edge only");
     Mesh result = mesh_of(out);
     const double overlap = common.is_empty() ? 0 : volume(mesh_of(common));
