@@ -5,12 +5,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "lid_peer.hpp"
 #include "lid_shapes.hpp"
 #include "modeler/solid/solid.hpp"
 #include "modeler/urn/lid_mesh.hpp"
 #include "modeler/urn/measure.hpp"
+#include "modeler/urn/ware_mesh.hpp"
 
 namespace kerfkiln::urn {
 namespace {
@@ -353,6 +355,28 @@ TEST(Lid, TouchesTheUrnAtItsSeatOnly) {
   }
 }
 
+// The same by CGAL on the meshes: the lid lifted by a tenth of a millimetre and the urn (or the gallery) are two solids
+// that nowhere meet; pressed down by as much, they do.
+TEST(Lid, LiftedOffTheSeatItStandsFree) {
+  for (const auto& [name, s] : examples()) {
+    const Lid lid = lid_of(s);
+    const Wall w = wall_for(s);
+    for (const double lift : {0.1, -0.1}) {
+      solid::Mesh both;
+      if (lid.gallery)
+        mesh_gallery(lid, w, 0.02, both);
+      else
+        mesh_ware(w, 0.02, both);
+      const auto shift = static_cast<std::uint32_t>(both.points.size());
+      const solid::Mesh m = meshed(lid, 0.02);
+      for (const Vec3 p : m.points) both.points.push_back({p.x, p.y, p.z + lift});
+      for (const solid::Triangle& t : m.triangles) both.triangles.push_back({t[0] + shift, t[1] + shift, t[2] + shift});
+      const Result<solid::Solid> checked = solid::Solid::checked(both, {.components = 2});
+      EXPECT_EQ(checked.has_value(), lift > 0) << name << (checked ? "" : checked.findings().front().message);
+    }
+  }
+}
+
 TEST(Lid, SixHundredRandomLids) {
   int made = 0, refused = 0;
   for (std::uint64_t seed = 1; seed <= 900 && made < 600; ++seed) {
@@ -384,6 +408,46 @@ TEST(Lid, SixHundredRandomLids) {
     }
   }
   EXPECT_GE(made, 500) << refused << " refused";
+}
+
+// Sizes from anywhere in their permitted ranges: a lid is a closed solid or a finding, never anything else.
+TEST(Lid, WildSizesAreSolidsOrFindings) {
+  int made = 0;
+  std::optional<Wall> wall;
+  for (std::uint64_t seed = 0; seed < 3000; ++seed) {
+    kerfkiln::test::Random r(seed);
+    Spec s = test::random_lidded_urn(1 + seed / 50);
+    if (seed % 50 == 0) {
+      wall.reset();
+      if (const Result<Form> form = Form::make(s))
+        if (Result<Wall> made_wall = Wall::make(*form, WallSize::of(s))) wall = *made_wall;
+    }
+    if (!wall) continue;
+    const auto wild = [&r](double low, double high) { return low * std::pow(high / low, r.between(0, 1)); };
+    LidSpec& l = s.lid;
+    l.clearance = wild(0.1, 10), l.flange = wild(1, 60), l.wall = wild(0.5, 30);
+    if (r.chance(0.5)) l.height = wild(0.5, 200);
+    if (r.chance(0.3)) l.seat = wild(0.5, 40);
+    l.knob = {};
+    if (r.chance(0.7)) l.knob.diameter = wild(2, 120), l.knob.height = wild(2, 100), l.knob.neck = wild(2, 120);
+    l.gallery = {};
+    if (r.chance(0.3)) l.gallery.width = wild(1, 40), l.gallery.depth = wild(0.5, 40), l.gallery.height = wild(1, 40);
+    for (int n = r.chance(0.3) ? 1 + r.below(5) : 0; n > 0; --n)
+      l.profile.push_back({r.between(0, 60), r.between(0, 80), r.chance(0.4)});
+    const Result<Lid> lid = make_lid(s, *wall);
+    if (!lid) {
+      ASSERT_TRUE(has_errors(lid.findings())) << seed;
+      continue;
+    }
+    ++made;
+    ASSERT_FALSE(has_errors(lid->findings)) << seed;
+    ASSERT_GT(lid->measure.volume, 0) << seed;
+    const solid::Mesh m = meshed(*lid, 0.5);
+    const Result<solid::Solid> checked = solid::Solid::checked(m);
+    ASSERT_TRUE(checked.has_value()) << "seed " << seed << ": " << checked.findings().front().message;
+    ASSERT_NEAR(checked->volume(), lid->measure.volume, 0.5 * (lid->measure.outside_area + lid->measure.inside_area));
+  }
+  EXPECT_GE(made, 300);
 }
 
 }  // namespace
