@@ -23,6 +23,7 @@ Shown shown(const std::string& unit, double value, job::Units units) {
   if (unit == "mm2") return inch ? Shown{1 / 645.16, "in²", 1} : Shown{1, "mm²", size < 1000 ? 1 : 0};
   if (unit == "m2") return {1, "m²", 3};
   if (unit == "L" || unit == "kg") return {1, unit, size < 10 ? 3 : size < 100 ? 2 : 1};
+  if (unit == "in3") return {1, "in³", 1};
   if (unit == "%") return {1, "%", 2};
   if (unit == "deg") return {1, "°", 1};
   if (unit == "h" || unit == "min") return {1, unit, 1};

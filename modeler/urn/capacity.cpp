@@ -53,7 +53,7 @@ Findings check_capacity(const Spec& spec, const Usable& u, const Wall& wall) {
                      std::string(what) + " " + litres(mm3) + " is " + shortest(mm3 / 1e3 / kg, 1) +
                          " cm3 for each kilogram of a person of " + kilograms(kg) +
                          "; less than 20 cm3/kg is a slip: the rule is 1 in3 a pound, 36.1 cm3/kg, here " +
-                         litres(r.mean) + ". (A figure of 1 cm3/kg that can be found in print is wrong.)",
+                         litres(r.mean) + ". A figure of 1 cm3/kg that can be found in print is wrong.",
                      "Correct the capacity or the mass; for a keepsake that holds a part, leave the person out."});
       return true;
     };

@@ -195,6 +195,7 @@ class Solver {
 
 std::string litres(double mm3) {
   const double l = mm3 * 1e-6;
+  if (l < 5e-4) return "less than 0.001 L";
   return shortest(l, l < 0.1 ? 4 : l < 100 ? 3 : 0) + " L";
 }
 

@@ -126,7 +126,8 @@ class Elevation {
 product::View level_sections(const Ware& w) {
   product::View v;
   v.id = "level-sections";
-  v.caption = "Level sections of the outside, fired";
+  v.caption =
+      w.solved.asked ? "Level sections of the outside, fired, solved size" : "Level sections of the outside, fired";
   struct Level {
     double z;
     std::string name;

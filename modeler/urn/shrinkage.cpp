@@ -125,7 +125,13 @@ void check_bars(const Bars& bars, const std::string& whose, const std::string& p
                    "Measure more bars (ASTM C326 asks for ten), or give the shrinkage as one figure."});
   for (std::size_t i = 0; i < bars.size(); ++i) {
     const double a = bars[i].before.value, b = bars[i].after.value;
-    if (a > b) continue;  // not known: a finding of the reader
+    if (a > b) continue;
+    if (std::isnan(a) || std::isnan(b)) {
+      out.push_back({Severity::error, "shrinkage.missing", path,
+                     whose + ": test bar " + std::to_string(i + 1) + " has no usable length",
+                     "Give both lengths between the marks, before and after."});
+      continue;
+    }
     out.push_back({Severity::error, "shrinkage.bars_grow", path,
                    whose + ": test bar " + std::to_string(i + 1) + " measures " + trimmed_number(a, 3) +
                        " mm before and " + trimmed_number(b, 3) + " mm after the stage; it must become shorter",

@@ -83,7 +83,15 @@ void ScenePanel::steer(Ui& ui, const View& v) {
 // A size on the form: drag its number to change it, press it to type.
 void ScenePanel::size_label(Ui& ui, const product::Handle& h, const Field& f, float x, float y) {
   const Units units = ui.workspace.editor().document()->design.units;
-  const std::string text = shown_text(f, units);
+  std::string text = shown_text(f, units);
+  if (h.factor != 1 && std::isfinite(f.value)) {
+    // The program scaled the form: the picture's size first, what the field says beside it.
+    Field solved = f;
+    solved.written.clear();
+    solved.default_text.clear();
+    solved.value = std::round(f.value * h.factor * 10) / 10;
+    text = shown_text(solved, units) + " (typed " + text + ")";
+  }
   const ImVec2 pad{ui.px(7), ui.px(3)}, size = ImGui::CalcTextSize(text.c_str());
   const ImVec2 a{std::round(x - size.x / 2 - pad.x), std::round(y - size.y / 2 - pad.y)},
       b{a.x + size.x + 2 * pad.x, a.y + size.y + 2 * pad.y};
