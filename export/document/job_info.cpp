@@ -19,6 +19,8 @@ Job evaluate(const job::Document& document) {
   job.text = document.text;
   job.products = job::evaluate(document.design);
   job.totals = job::totals(document.design, job.products);
+  job.set = job::set_of(document.design, job.products);
+  append(job.findings, job.set.findings);
   return job;
 }
 

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "modeler/job/design.hpp"
+#include "modeler/job/set.hpp"
 
 namespace kerfkiln::output {
 
@@ -20,6 +21,7 @@ struct Job {
   JobInfo info;
   std::vector<product::Product> products;
   std::vector<product::Figure> totals;
+  job::Set set;       // what the pieces need together
   Findings findings;  // of reading
   std::string text;   // the design file as the maker wrote it; the packet holds a copy
 };

@@ -14,7 +14,7 @@ void add_piece_head(Flow&, const product::Product&);
 void add_lead(Flow&, const product::Product&, job::Units);
 void add_figure_tiles(Flow&, const std::vector<product::Figure>&, job::Units);
 void add_findings(Flow&, const Findings&);
-void add_views(Flow&, const product::Product&, job::Units);
+void add_views(Flow&, const product::Product&, job::Units, const std::string& title = "Views and sections");
 double least_views_height(const product::Product&, double width_mm, job::Units);  // to begin them on a page; 0: none
 void add_part_list(Flow&, const product::Product&, job::Units);
 void add_steps(Flow&, const product::Product&);

@@ -49,6 +49,16 @@ void add_piece(Flow& flow, const product::Product& piece, const std::vector<prod
   add_quantities(flow, totals.empty() ? "Quantities of one piece" : "Quantities", figures, units);
 }
 
+// What the pieces need together, on pages of its own.
+void add_set(Flow& flow, const job::Set& set, job::Units units) {
+  if (set.tables.empty()) return;
+  flow.new_page();
+  for (const product::Table& t : set.tables) flow.table(t);
+  product::Product layouts;
+  layouts.views = set.views;
+  add_views(flow, layouts, units, "Cutting layouts");
+}
+
 }  // namespace
 
 Drawing job_sheet(const Job& job, const DocumentOptions& options) {
@@ -67,6 +77,7 @@ Drawing job_sheet(const Job& job, const DocumentOptions& options) {
     const bool alone = job.products.size() == 1;
     add_piece(flow, job.products[i], alone ? job.totals : std::vector<product::Figure>{}, info.units);
   }
+  add_set(flow, job.set, info.units);
   flow.new_page();
   if (job.products.size() == 1) {
     std::vector<product::Figure> all = job.products[0].figures;

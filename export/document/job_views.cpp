@@ -107,7 +107,7 @@ std::vector<ViewRow> view_rows(const Product& piece, double width, const SketchS
 
 }  // namespace
 
-void add_views(Flow& flow, const Product& piece, job::Units units) {
+void add_views(Flow& flow, const Product& piece, job::Units units, const std::string& title) {
   const SketchStyle style = view_style(units);
   std::vector<ViewRow> waiting = view_rows(piece, flow.width(), style);
   bool first = true;
@@ -116,7 +116,7 @@ void add_views(Flow& flow, const Product& piece, job::Units units) {
     const double rest = flow.room() - (first ? kViewsHeadMm : 0);
     auto next = std::find_if(waiting.begin(), waiting.end(), [&](const ViewRow& r) { return r.height <= rest; });
     if (next == waiting.end()) next = waiting.begin();
-    if (first) flow.heading("Views and sections", next->height);
+    if (first) flow.heading(title, next->height);
     first = false;
     add_view_row(flow, next->views, style, length_unit(units));
     waiting.erase(next);

@@ -273,7 +273,10 @@ Selection select(const Job& job, const std::string& piece) {
   s.job.info = job.info;
   s.job.text = job.text;
   s.job.findings = job.findings;
-  if (piece.empty()) s.job.totals = job.totals;
+  if (piece.empty()) {
+    s.job.totals = job.totals;
+    s.job.set = job.set;
+  }
   for (std::size_t i = 0; i < job.products.size(); ++i) {
     if (piece.empty() || job.products[i].name == piece) {
       s.job.products.push_back(job.products[i]);

@@ -147,7 +147,7 @@ double Core::blank_thickness(std::size_t i) const {
 std::vector<product::Blank> blanks_of(const Core& core) {
   std::vector<product::Blank> list;
   const auto add = [&](std::size_t i, std::string name, const std::string& foam, const material::Foam& data,
-                       const plane::Box& box) {
+                       const plane::Box& box, double finished_mm3) {
     const material::FoamSheet& sheet = data.sheet;
     const double t = core.blank_thickness(i);
     product::Blank b;
@@ -163,25 +163,29 @@ std::vector<product::Blank> blanks_of(const Core& core) {
     b.sheet_length_mm = sheet.length.known() ? sheet.length.value : 0;
     b.kerf_mm = core.kerf_mm;
     b.density_kg_m3 = data.density.value;
+    b.finished_mm3 = finished_mm3;
     b.price_m3 = data.price.known() ? data.price.value : std::nan("");
     list.push_back(std::move(b));
   };
   const auto add_parts = [&](std::size_t i, const std::string& name, const std::string& foam,
-                             const material::Foam& data, const plane::Region& region) {
+                             const material::Foam& data, const plane::Region& region, double finished_mm3) {
+    double plan = 0;
+    for (const plane::Outline& o : region) plan += plane::area(o);
     for (std::size_t k = 0; k < region.size(); ++k)
       add(i, region.size() == 1 ? name : name + ", part " + std::to_string(k + 1), foam, data,
-          plane::bounds(region[k].outer));
+          plane::bounds(region[k].outer), finished_mm3 * plane::area(region[k]) / plan);
   };
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
     const Layer& l = core.layers[i];
     const std::string name = "layer " + std::to_string(i + 1);
     if (l.zones.empty()) {
-      add(i, name, l.foam, l.data, plane::bounds(core.outline()));
+      add(i, name, l.foam, l.data, plane::bounds(core.outline()), l.volume_mm3);
       continue;
     }
-    add_parts(i, name, l.foam, l.data, l.rest);
+    add_parts(i, name, l.foam, l.data, l.rest, l.own_mm3());
     for (std::size_t k = 0; k < l.zones.size(); ++k)
-      add_parts(i, name + ", zone " + std::to_string(k + 1), l.zones[k].foam, l.zones[k].data, l.zones[k].plan.region);
+      add_parts(i, name + ", zone " + std::to_string(k + 1), l.zones[k].foam, l.zones[k].data, l.zones[k].plan.region,
+                l.zones[k].volume_mm3);
   }
   return list;
 }

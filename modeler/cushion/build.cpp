@@ -288,7 +288,9 @@ std::optional<Core> core_of(const Spec& spec, const material::Library& materials
   std::optional<Form> form = take(Form::make(*outline, height, edges->top_profiles, edges->bottom_profiles), out);
   if (!form || !glue || has_errors(out)) return std::nullopt;
   Core core{spec.name,
-            spec.mirrored ? "other hand" : "",
+            !spec.hand.empty() ? spec.hand
+            : spec.mirrored    ? "other hand"
+                               : "",
             std::move(*plan),
             std::move(*skins),
             std::move(*chain),

@@ -14,6 +14,8 @@ constexpr auto kGivenAt = std::to_array<Choice>({{"core", "the shaped foam"},
                                                  {"topped", "the foam with its topper"},
                                                  {"dressed", "the finished cushion in its cover"}});
 
+constexpr auto kHands = std::to_array<Choice>({{"left", "left"}, {"right", "right"}});
+
 void describe_vertices(Visitor& v, const FieldInfo& info, std::vector<VertexSpec>& loop) {
   list(v, info, loop, [](Visitor& w, VertexSpec& x) { w.record({}, [&x](Visitor& y) { describe(y, x); }); });
 }
@@ -261,6 +263,7 @@ void describe(Visitor& v, Spec& s) {
           .default_text = "false",
           .source = "as drawn"},
          s.mirrored);
+  v.text({.key = "hand", .label = "Hand", .help = "Of a pair: printed on every part.", .choices = kHands}, s.hand);
   v.text({.key = "given_at",
           .label = "Sizes given at",
           .help = "Which surface outline, edges and heights describe.",

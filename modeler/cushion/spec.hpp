@@ -35,6 +35,7 @@ struct Spec {
   std::string name;
   int count = 1;
   bool mirrored = false;
+  std::string hand;                  // "left", "right" or nothing: printed on every part
   std::string given_at = "dressed";  // core, topped, dressed
   OutlineSpec outline;
   std::vector<LayerSpec> layers;  // bottom up

@@ -11,6 +11,7 @@
 #include "modeler/job/describe.hpp"
 #include "modeler/job/json_tree.hpp"
 #include "modeler/job/reader.hpp"
+#include "modeler/job/set.hpp"
 #include "modeler/job/writer.hpp"
 #include "modeler/material/describe.hpp"
 #include "modeler/urn/build.hpp"
@@ -178,6 +179,7 @@ std::vector<product::Figure> totals(const Design& d, const std::vector<product::
   }
   std::vector<product::Figure> out{pieces};
   if (all) out.push_back(mass);
+  for (product::Figure& f : set_of(d, products).figures) out.push_back(std::move(f));
   return out;
 }
 

@@ -70,7 +70,8 @@ std::vector<std::string> material_names(const Design&, std::string_view map);
 // A piece with a required value unknown or out of its range is not built: its product has the finding
 // "piece.incomplete" (the reasons are findings of the document).
 std::vector<product::Product> evaluate(const Design&);
-// Figures over the whole design, counts included: total.pieces, total.mass (where every piece has one).
+// Figures over the whole design, counts included: total.pieces, total.mass (where every piece has one), and those of
+// set.hpp.
 std::vector<product::Figure> totals(const Design&, const std::vector<product::Product>&);
 
 }  // namespace kerfkiln::job

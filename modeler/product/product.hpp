@@ -84,8 +84,9 @@ struct Blank {
   double sheet_width_mm = 0, sheet_length_mm = 0;
   double kerf_mm = 0;
   double density_kg_m3 = 0;
-  double price_m3 = 0;  // of a cubic metre of stock
-  int count = 1;        // of one piece
+  double price_m3 = 0;      // of a cubic metre of stock
+  double finished_mm3 = 0;  // of what is shaped from it
+  int count = 1;            // of one piece
 };
 
 // A dimension that can be grasped in the picture: where it stands and which field it edits.
