@@ -15,6 +15,7 @@
 #include "modeler/cushion/templates.hpp"
 #include "modeler/cushion/views.hpp"
 #include "modeler/cushion/words.hpp"
+#include "modeler/cushion/zone_templates.hpp"
 #include "modeler/plane/offset.hpp"
 
 namespace kerfkiln::cushion {
@@ -172,9 +173,10 @@ int parts_of(const Core& core, std::size_t i, const plane::Region& region) {
   return static_cast<int>(parts);
 }
 
-void add_zone_shapes(const Core& core, std::size_t i, const CutMeshes& meshes, product::Product& p) {
+void add_zone_shapes(const Core& core, std::size_t i, const CutMeshes& meshes, double gap, product::Product& p) {
   const Layer& l = core.layers[i];
   product::Shape& rest = p.shapes.back();
+  const double rest_explode = rest.explode.z;
   rest.volume_mm3 = l.own_mm3();
   rest.components = core.cuts.none() ? parts_of(core, i, l.rest) : components_of(rest.mesh);
   for (std::size_t k = 0; k < l.zones.size(); ++k) {
@@ -185,6 +187,8 @@ void add_zone_shapes(const Core& core, std::size_t i, const CutMeshes& meshes, p
     s.colour = z.colour;
     s.hatch = z.hatch;
     s.volume_mm3 = z.volume_mm3;
+    // Lifted out of the hole that it leaves.
+    s.explode.z = rest_explode + 0.5 * gap;
     s.mesh = meshes.zones[i][k];
     s.components = core.cuts.none() ? parts_of(core, i, z.plan.region) : components_of(s.mesh);
     p.shapes.push_back(std::move(s));
@@ -218,19 +222,30 @@ void add_shapes(const Core& core, product::Product& p) {
     s.mesh = meshes.layers[i];
     s.components = core.cuts.none() ? parts_of(core, i) : components_of(s.mesh);
     p.shapes.push_back(std::move(s));
-    if (!l.zones.empty()) add_zone_shapes(core, i, meshes, p);
+    if (!l.zones.empty()) add_zone_shapes(core, i, meshes, gap, p);
   }
 }
 
 void add_words(const Core& core, product::Product& p) {
   StepFacts facts;
-  for (const Layer& l : core.layers) facts.layers.push_back(l.foam + " " + mm_text(l.thickness()));
+  for (std::size_t i = 0; i < core.layers.size(); ++i) {
+    const Layer& l = core.layers[i];
+    facts.layers.push_back(l.foam + " " + mm_text(l.thickness()));
+    for (std::size_t k = 0; k < l.zones.size(); ++k)
+      facts.zones.push_back("layer " + std::to_string(i + 1) + ", zone " + std::to_string(k + 1) + " " +
+                            l.zones[k].foam);
+    const Slitting slit = slitting(l.stock, core.blank_thickness(i), core.kerf_mm);
+    if (slit.cuts > 0)
+      facts.slit.push_back("layer " + std::to_string(i + 1) + " to " + mm_text(core.blank_thickness(i)) + " from " +
+                           mm_text(slit.stock_mm));
+  }
   facts.trim_mm = core.trim_mm;
   facts.height_mm = core.height();
   facts.adhesive = core.glue.name;
   facts.faces = core.glue.faces;
   facts.coverage_g_m2 = core.glue.coverage_kg_m2 * 1000;
   facts.waiting_s = core.glue.waiting_s;
+  facts.open_s = core.glue.open_s;
   for (const product::FlatPart& part : p.parts)
     if (part.id.rfind("gauge", 0) == 0) facts.gauges.push_back(part.label);
   for (std::size_t i = 0; i < core.plan.shown.size(); ++i)
@@ -247,6 +262,7 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   p.parts.push_back(plan_template(core));
   for (product::FlatPart& part : gauges(core)) p.parts.push_back(std::move(part));
   for (product::FlatPart& part : layer_outlines(core)) p.parts.push_back(std::move(part));
+  for (product::FlatPart& part : zone_templates(core)) p.parts.push_back(std::move(part));
   p.views = views_of(core, spec);
   p.tables.push_back(layer_table(core));
   p.tables.push_back(cut_list(core, spec.count));

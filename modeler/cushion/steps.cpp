@@ -1,5 +1,7 @@
 #include "modeler/cushion/steps.hpp"
 
+#include <algorithm>
+
 #include "modeler/cushion/words.hpp"
 
 namespace kerfkiln::cushion {
@@ -24,17 +26,33 @@ std::vector<product::Step> work_steps(const StepFacts& facts) {
                                      " larger than the core on every side. Let sheets lie flat and uncompressed before "
                                      "measuring their thickness. From the bottom up: " +
                                      stack + "."});
-  if (laminated) {
-    std::string coat = "Coat " + std::string(facts.faces == 2 ? "both faces" : "one face") +
-                       " of each joint with the adhesive \"" + facts.adhesive + "\", " +
-                       number_text(facts.coverage_g_m2, 0) +
-                       " g/m2 a face, let it flash off as its supplier says, then press from the middle outward.";
-    steps.push_back({"Laminate", coat + " Keep the stack square: there are only " + mm_text(facts.trim_mm) +
-                                     " to spare on each side."});
-    if (facts.waiting_s > 0)
-      steps.push_back({"Wait", "Leave the stack under light, even weight for at least " +
-                                   duration_text(facts.waiting_s) + " before it is cut."});
-  }
+  if (!facts.slit.empty())
+    steps.push_back({"Slit stock", "Slit on the flat bed: " + listed(facts.slit) +
+                                       ". Cut the blanks first; keep the offcuts, named, for thin layers."});
+  const bool glued = laminated || !facts.zones.empty();
+  // What a joint asks for, said once.
+  std::string wait;
+  if (facts.waiting_s > 0) wait += " Let it flash off for " + duration_text(facts.waiting_s) + " before joining.";
+  if (facts.open_s > 0) wait += " Join within " + duration_text(facts.open_s) + " of coating.";
+  if (facts.waiting_s <= 0) wait += " Let it flash off as its supplier says.";
+  const std::string coat = std::string(facts.faces == 2 ? "both faces" : "one face") +
+                           " of each joint with the adhesive \"" + facts.adhesive + "\", " +
+                           number_text(facts.coverage_g_m2, 0) + " g/m2 a face." + wait;
+  if (!facts.zones.empty())
+    steps.push_back({"Join zones",
+                     "Lay the zone template on each blank of a divided layer and cut along its joint lines, blade "
+                     "square: " +
+                         listed(facts.zones) + ". Coat " + coat +
+                         " Join the upright faces flat on the bench, so that both sides of the layer stay even."});
+  if (laminated)
+    steps.push_back({"Laminate", "Coat " + coat +
+                                     " Leave a dry band of 10 to 15 mm along the sawn outline, so that the edge stays "
+                                     "soft; press from the middle outward. Keep the stack square: there are only " +
+                                     mm_text(facts.trim_mm) + " to spare on each side."});
+  if (glued)
+    steps.push_back(
+        {"Wait", "Leave it under light, even weight as long as the adhesive's supplier says, and at least " +
+                     duration_text(std::max(facts.waiting_s, 600.0)) + ", before it is cut."});
   steps.push_back({"Slit", "Measure the stack at its four corners and the middle; slit it to " +
                                mm_text(facts.height_mm) + " overall."});
   steps.push_back({"Trace",

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "modeler/base/tolerance.hpp"
 #include "modeler/cushion/profile_curve.hpp"
+#include "modeler/cushion/region_rays.hpp"
 #include "modeler/cushion/section_cut.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/product/sketch_tools.hpp"
@@ -91,6 +93,21 @@ void add_section_mark(Sketch& sketch, Vec2 end, Vec2 outward, const char* letter
   sketch.labels.push_back({at - Vec2{0, outward.x != 0 ? 0 : 2 * unit_mm}, letter, 4, Anchor::centre, 0});
 }
 
+// Zones lie under the top, or show only where their layer does: hidden lines, named by layer and zone.
+void add_zones(Sketch& sketch, const Core& core, double unit_mm) {
+  for (std::size_t i = 0; i < core.layers.size(); ++i)
+    for (std::size_t k = 0; k < core.layers[i].zones.size(); ++k) {
+      const LayerZone& z = core.layers[i].zones[k];
+      for (const plane::Outline& o : z.plan.region) product::add_outline(sketch, o, LineRole::hidden);
+      if (z.plan.region.empty()) continue;
+      const plane::Box b = plane::bounds(z.plan.region.front());
+      // Off the centre lines.
+      const Vec2 at{b.low.x + 0.25 * b.width(), b.low.y + 0.62 * b.depth()};
+      sketch.labels.push_back({at, "layer " + std::to_string(i + 1) + ", zone " + std::to_string(k + 1) + ": " + z.foam,
+                               std::min(2.6, b.width() / unit_mm / 16), Anchor::centre, 0});
+    }
+}
+
 product::View plan_view(const Core& core, const Spec& spec) {
   product::View view{"plan", "Plan of the core, from above", {}};
   Sketch& s = view.sketch;
@@ -106,6 +123,7 @@ product::View plan_view(const Core& core, const Spec& spec) {
   add_section_mark(s, {box.high.x, c.y}, {1, 0}, "A", unit_mm);
   add_section_mark(s, {c.x, box.low.y}, {0, -1}, "B", unit_mm);
   add_section_mark(s, {c.x, box.high.y}, {0, 1}, "B", unit_mm);
+  add_zones(s, core, unit_mm);
   add_side_names(s, core, unit_mm);
   add_corner_radii(s, core, spec);
   dimension(s, DimensionKind::horizontal, {box.high.x, box.low.y}, {box.low.x, box.low.y}, 16, {},
@@ -134,6 +152,41 @@ void add_edge_mark(Sketch& s, const Core& core, const Section& section, const Ed
             unchanged ? length_field(*mark.edge, 0) : std::string());
 }
 
+// Where the line of a section runs through a zone.
+std::vector<RegionRays::Part> zone_ranges(const LayerZone& z, const plane::Box& box, bool across, double place) {
+  std::vector<RegionRays::Part> parts;
+  std::uint64_t label = 0;
+  const double low = across ? box.low.x : box.low.y, high = across ? box.high.x : box.high.y;
+  const Vec2 from = across ? Vec2{low - 1, place} : Vec2{place, low - 1}, along = across ? Vec2{1, 0} : Vec2{0, 1};
+  RegionRays(z.plan.region).along(from, along, high - low + 2, parts, label);
+  for (RegionRays::Part& p : parts) p = {p.from + low - 1, p.to + low - 1};
+  return parts;
+}
+
+// Moves what lies in the ranges from `rest` to fills of its own.
+void add_zone_cut(Sketch& s, const Layer& l, std::size_t k, const std::vector<RegionRays::Part>& ranges,
+                  plane::Region& rest, std::size_t layer, double unit_mm) {
+  const LayerZone& z = l.zones[k];
+  for (const RegionRays::Part& r : ranges) {
+    const double low = -kLargestSizeMm, high = kLargestSizeMm;
+    const plane::Outline band{
+        {{{r.from, low}, 0, -1}, {{r.to, low}, 0, -1}, {{r.to, high}, 0, -1}, {{r.from, high}, 0, -1}}, {}, {}};
+    Result<plane::Region> inside = plane::intersected(rest, {band}), left = plane::subtracted(rest, {band});
+    if (!inside || !left) continue;
+    for (const plane::Outline& o : *inside) {
+      s.fills.push_back({o, z.colour, z.hatch});
+      product::add_outline(s, o, LineRole::section);
+    }
+    rest = std::move(*left);
+    const std::string words = std::to_string(layer + 1) + "." + std::to_string(k + 1) + "  " + z.foam;
+    const double text = std::min({kTextMm, l.thickness() / unit_mm * 0.8,
+                                  (r.to - r.from) / unit_mm / (0.7 * static_cast<double>(words.size()))});
+    if (text >= 1.5)
+      s.labels.push_back(
+          {{(r.from + r.to) / 2, (l.low_mm + l.high_mm) / 2 - text * unit_mm * 0.35}, words, text, Anchor::centre, 0});
+  }
+}
+
 product::View section_view(const Core& core, const Spec& spec, bool across) {
   product::View view{across ? "section-width" : "section-depth",
                      across ? "Section A-A, across the width at mid depth" : "Section B-B, front to back at mid width",
@@ -145,14 +198,25 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
   const Section section = section_cut(core, across, across ? c.y : c.x);
   for (const LayerCut& cut : section.cuts) {
     const Layer& l = core.layers[cut.layer];
-    s.fills.push_back({plane::Outline{cut.loop, {}, {}}, l.colour, l.hatch});
-    s.strokes.push_back(product::closed(cut.loop, LineRole::section));
+    plane::Region rest{plane::Outline{cut.loop, {}, {}}};
+    for (std::size_t k = 0; k < l.zones.size(); ++k)
+      add_zone_cut(s, l, k, zone_ranges(l.zones[k], box, across, across ? c.y : c.x), rest, cut.layer, unit_mm);
+    for (const plane::Outline& o : rest) {
+      s.fills.push_back({o, l.colour, l.hatch});
+      product::add_outline(s, o, LineRole::section);
+    }
   }
   const double middle = (section.low + section.high) / 2;
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
     const Layer& l = core.layers[i];
     const double text = std::min(kTextMm, l.thickness() / unit_mm * 0.8);
-    s.labels.push_back({{middle, (l.low_mm + l.high_mm) / 2 - text * unit_mm * 0.35},
+    // Beside a zone that lies in the middle.
+    double at = middle;
+    for (const LayerZone& z : l.zones)
+      for (const RegionRays::Part& r : zone_ranges(z, box, across, across ? c.y : c.x))
+        if (r.from < at && at < r.to)
+          at = r.to < section.high - 30 * unit_mm ? r.to + 18 * unit_mm : r.from - 18 * unit_mm;
+    s.labels.push_back({{at, (l.low_mm + l.high_mm) / 2 - text * unit_mm * 0.35},
                         std::to_string(i + 1) + "  " + l.foam,
                         text,
                         Anchor::centre,

@@ -69,7 +69,7 @@ Cut cut_of(const Lot& lot) {
   return cut;
 }
 
-constexpr double kLabelMm = 2.8;
+constexpr double kLabelMm = 2.8, kLeastTextMm = 1.6;
 constexpr double kLeastNamedMm = 90;  // offcuts smaller than this either way are scrap
 
 product::View layout_view(const Lot& lot, const stock::CutSheet& sheet, std::size_t number, std::size_t of) {
@@ -85,8 +85,9 @@ product::View layout_view(const Lot& lot, const stock::CutSheet& sheet, std::siz
   };
   const stock::Sheet size = lot.sheet();
   s.strokes.push_back(product::closed(box(0, 0, size.length, size.width).outer, LineRole::visible));
-  // Paper millimetres in the model, for a sheet drawn over the width of a page.
-  const double unit = size.length / 150;
+  // Model millimetres for one on paper, where a sheet comes out 100 mm long.
+  const double unit = size.length / 100;
+  std::vector<std::size_t> small;  // parts with room for a number only
   for (const stock::Placed& p : sheet.parts) {
     const Lot::Row& row = lot.rows[p.part];
     const plane::Outline o = box(p.x, p.y, p.wide, p.high);
@@ -101,13 +102,29 @@ product::View layout_view(const Lot& lot, const stock::CutSheet& sheet, std::siz
     for (const std::string& l : lines) longest = std::max(longest, l.size());
     const double text = std::min({kLabelMm, along / unit / (0.62 * static_cast<double>(longest)),
                                   across / unit / (1.5 * static_cast<double>(lines.size()))});
-    if (text < 1.2) continue;
+    if (text < kLeastTextMm) {
+      s.labels.push_back(
+          {middle - Vec2{0, 1.2 * unit}, std::to_string(p.part + 1), kLabelMm, product::Anchor::centre, 0});
+      if (std::find(small.begin(), small.end(), p.part) == small.end()) small.push_back(p.part);
+      continue;
+    }
     const Vec2 down = upright ? Vec2{1, 0} : Vec2{0, -1};
     for (std::size_t i = 0; i < lines.size(); ++i) {
       const double step = (static_cast<double>(i) - static_cast<double>(lines.size() - 1) / 2) * 1.45 + 0.35;
       s.labels.push_back({middle + step * text * unit * down, lines[i], text, product::Anchor::centre,
                           upright ? 1.5707963267948966 : 0});
     }
+  }
+  for (std::size_t i = 0; i < small.size(); ++i) {
+    const Lot::Row& row = lot.rows[small[i]];
+    s.labels.push_back(
+        {{0, -(17 + 4.2 * static_cast<double>(i)) * unit},
+         std::to_string(small[i] + 1) + ": " + row.piece + ", " + row.blank->name + ", " +
+             size_text(row.blank->width_mm, row.blank->depth_mm) +
+             (row.slices > 1 ? ", slit to " + std::to_string(row.slices) + " x " + mm(row.blank->thickness_mm) : ""),
+         kLabelMm,
+         product::Anchor::left,
+         0});
   }
   for (const stock::Offcut& o : sheet.offcuts) {
     if (std::min(o.wide, o.high) < kLeastNamedMm) continue;
@@ -116,7 +133,7 @@ product::View layout_view(const Lot& lot, const stock::CutSheet& sheet, std::siz
     const bool upright = o.high > o.wide;
     const double height =
         std::min(kLabelMm, std::max(o.wide, o.high) / unit / (0.62 * static_cast<double>(text.size())));
-    if (height < 1.2) continue;
+    if (height < kLeastTextMm) continue;
     s.labels.push_back({{o.x + o.wide / 2, o.y + o.high / 2},
                         text,
                         height,

@@ -148,37 +148,48 @@ class Reporter {
     return true;
   }
 
-  void judge_run(const std::vector<StackLayer>& stack, double pressure, const std::string& run, bool peak) {
-    const StackState s = pressed(stack, pressure);
-    for (std::size_t i = 0; i < stack.size(); ++i) {
-      const Bottoming b = layer_bottoming(stack[i], s.strains[i]);
-      if (b == Bottoming::none || (peak && b == Bottoming::near)) continue;
-      const bool through = b == Bottoming::bottomed;
-      const std::string message = "the " + c_.layers[i].name + " (" + c_.layers[i].foam + ") is pressed to " +
-                                  percent(s.strains[i]) + " of strain " + run + ": it " +
-                                  (through ? "bottoms out" : "is near bottoming") +
-                                  "; permitted is 65 %, or less where the foam is dense";
-      const std::string remedy = "take a harder foam there, or spread the load";
-      // A run that only shows what is to come is no fault of the design.
-      out_.push_back(peak ? note("comfort.layer", c_.layers[i].path, message, remedy)
-                          : warning("comfort.layer", c_.layers[i].path, message, remedy));
-    }
-    const Bottoming whole = s.bottoming();
-    if (whole == Bottoming::none) return;
-    const bool through = whole == Bottoming::bottomed;
-    const std::string message = "the stack gives " + percent(s.overall()) + " of its height " + run + ": it " +
-                                (through ? "bottoms out, and no sag is given for it" : "is near bottoming") +
-                                "; permitted is 55 %";
-    const std::string remedy = "make it thicker or harder";
-    out_.push_back(peak ? note("comfort.stack", "load", message, remedy)
-                        : warning("comfort.stack", "load", message, remedy));
-  }
+  struct Run {
+    std::string words;
+    std::vector<StackLayer> stack;
+    double pressure;
+  };
 
+  // One finding a layer, and one for the stack, that names all loads at which it comes near its bottom. What happens
+  // new under the person is a fault of the design; the others show what is to come.
   void judge() {
-    judge_run(c_.stack, c_.pressure_kpa, "new, under the person", false);
-    judge_run(aged(c_.stack), c_.pressure_kpa, "when old", true);
-    judge_run(c_.stack, c_.heavy_kpa, "under the heavy person", true);
-    judge_run(c_.stack, c_.peak_kpa, "under the sitting bones, at twice the mean pressure", true);
+    const Run runs[] = {{"new", c_.stack, c_.pressure_kpa},
+                        {"when old", aged(c_.stack), c_.pressure_kpa},
+                        {"under the heavy person", c_.stack, c_.heavy_kpa},
+                        {"under the sitting bones (twice the mean pressure)", c_.stack, c_.peak_kpa}};
+    const auto report = [&](const std::string& code, const std::string& path, const std::string& what,
+                            const std::string& permitted, const std::string& remedy, auto judged) {
+      std::vector<std::string> near;
+      bool now = false, through = false;
+      for (const Run& r : runs) {
+        const auto [bottoming, strain] = judged(r);
+        if (bottoming == Bottoming::none) continue;
+        now = now || &r == runs;
+        through = through || bottoming == Bottoming::bottomed;
+        near.push_back(percent(strain) + " " + r.words);
+      }
+      if (near.empty()) return;
+      const std::string message = what + listed(near) + ": it " + (through ? "bottoms out" : "is near bottoming") +
+                                  "; permitted is " + permitted;
+      out_.push_back(now ? warning(code, path, message, remedy) : note(code, path, message, remedy));
+    };
+    for (std::size_t i = 0; i < c_.layers.size(); ++i)
+      report("comfort.layer", c_.layers[i].path,
+             "the " + c_.layers[i].name + " (" + c_.layers[i].foam + ") is pressed to ",
+             "65 %, or less where the foam is dense", "take a harder foam there, or spread the load",
+             [&](const Run& r) {
+               const double e = r.stack[i].law.strain(r.pressure);
+               return std::pair(layer_bottoming(r.stack[i], e), e);
+             });
+    report("comfort.stack", "load", "of its height the whole stack gives ", "55 %; beyond 65 % no sag is given",
+           "make it thicker or harder", [&](const Run& r) {
+             const StackState s = pressed(r.stack, r.pressure);
+             return std::pair(s.bottoming(), s.overall());
+           });
   }
 
   void report_under() {
