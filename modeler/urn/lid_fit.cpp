@@ -36,7 +36,7 @@ LidFit fit_of(const FitInput& in) {
   const double walls = 2 * in.wall;
   f.deviation = std::hypot(shrunk, walls);
   if (in.scatter.freedom > 0 && shrunk > 0) f.freedom = in.scatter.freedom * std::pow(f.deviation / shrunk, 4);
-  const double t = quantile(0.975, f.freedom), one_sided = quantile(0.975, f.freedom);
+  const double t = quantile(0.975, f.freedom);
   f.net = f.mean / 2 - in.coats;
   f.net_low = f.net - t * f.deviation / 2;
   f.net_high = f.net + t * f.deviation / 2;
@@ -45,8 +45,8 @@ LidFit fit_of(const FitInput& in) {
   f.binds = gap_below(f, tight);
   f.rattles = 1 - gap_below(f, loose);
   f.fits = std::max(0.0, 1 - f.binds - f.rattles);
-  f.low = (tight + one_sided * f.deviation) / 2;
-  f.high = (loose - one_sided * f.deviation) / 2;
+  f.low = (tight + t * f.deviation) / 2;
+  f.high = (loose - t * f.deviation) / 2;
   return f;
 }
 

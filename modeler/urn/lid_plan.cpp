@@ -153,35 +153,15 @@ double lip_thickness(const Wall& w) {
                   lip.half_depth - w.inner_reach(lip_turn(w.form()) + kPi / 2, w.lip()));
 }
 
-}  // namespace
-
-Result<LidPlan> plan_cap(const Spec& spec, const Wall& w, LidSize s) {
-  const Form& form = w.form();
-  LidPlan p{s, LidOutline(form.section(), lip_size(form)), {}, 0, 0, 0, 0, 0, 0, 0, 0, {}};
-  const LidOutline& k = p.outline;
-  const double lip = lip_thickness(w), a = k.half_width();
-  if (!(p.size.seat == p.size.seat)) p.size.seat = std::min(s.wall, lip);
-  const double seat = p.size.seat, needed = k.round() ? 0 : (seat + kRoom) / 0.98;
-  if (!k.round() && k.sharpest() < needed) return too_sharp(k, needed);
-  if (!(seat < std::min(a, k.half_depth()) - kRoom))
-    return Finding{Severity::error, "lid.seat", "lid/seat",
-                   "a seat of " + mm(seat) + " is wider than the lip allows; less than " +
-                       mm(std::min(a, k.half_depth()) - kRoom) + " is possible",
-                   "make the seat narrower"};
-  if (!(s.flange < form.height()))
-    return Finding{Severity::error, "lid.flange", "lid/flange",
-                   "a flange of " + mm(s.flange) + " is longer than the urn is high (" + mm(form.height()) + ")",
-                   "give the overlap over the neck"};
-  // Samples stand at whole parts of the flange, so that its end is one of them.
-  constexpr int kOver = 20;
-  const int steps =
-      kOver + std::clamp(static_cast<int>(std::ceil(kOver * (s.wall + s.clearance + 12) / s.flange)), 4, 60);
-  const Envelope e = outside_envelope(form, k, s.flange * steps / kOver, steps);
-  const Skirt inside = skirt(e, s.flange, s.clearance);
+// Is the neck long and straight enough for the skirt? Says so with the flange that would do.
+void judge_skirt(LidPlan& p, const Envelope& e, const Skirt& inside) {
+  const LidSize& s = p.size;
   const auto fits = [&](double flange) {
     const Skirt t = skirt(e, flange, s.clearance);
     return t.slope <= kSteepest && shoulder_room(e, t, flange, s.wall) >= s.clearance;
   };
+  const double loose = 2 * s.clearance + 0.5;
+  const auto follows = [&](double flange) { return skirt(e, flange, s.clearance).widest_gap <= loose; };
   const auto longest = [&](auto&& good) {
     double most = 0;
     for (std::size_t i = 1; i < e.depth.size() && e.depth[i] < s.flange && good(e.depth[i]); ++i) most = e.depth[i];
@@ -196,34 +176,67 @@ Result<LidPlan> plan_cap(const Spec& spec, const Wall& w, LidSize s) {
                : "a flange of " + mm(s.flange) + " would touch the shoulder before the lid rests on the lip",
          most > 0 ? "make the flange at most " + mm(most) + ", or the neck longer"
                   : "make the neck straight below the lip, or make the lid inset"});
-    return p.findings;
-  }
-  if (inside.widest_gap > 2 * s.clearance + 0.5) {
-    const double most = longest([&](double f) { return skirt(e, f, s.clearance).widest_gap <= 2 * s.clearance + 0.5; });
+  } else if (inside.widest_gap > loose) {
+    const double most = longest(follows);
     p.findings.push_back({Severity::warning, "lid.flange", "lid/flange",
                           "a flange of " + mm(s.flange) + " is longer than the neck is straight: the gap grows to " +
                               shortest(inside.widest_gap, 1) + " mm",
                           most > 0 ? "a flange of " + mm(most) + " follows the neck; or make the neck straighter"
                                    : "make the neck straighter below the lip"});
   }
-  if (s.clearance >= std::min(seat, lip))
-    p.findings.push_back({Severity::error, "lid.seat", "lid/clearance",
-                          "with a clearance of " + mm(s.clearance) + " a side the cap can slide off its seat of " +
-                              mm(std::min(seat, lip)),
-                          "keep the clearance below " + mm(std::min(seat, lip)) + ", or make the seat wider"});
-  const double thick = s.wall * inside.normal();
+}
+
+void place_skirt(LidPlan& p, const Wall& w, const Envelope& e, const Skirt& inside) {
+  const LidSize& s = p.size;
+  const double a = p.outline.half_width(), thick = s.wall * inside.normal();
   p.seat.seat_z = w.lip();
   p.seat.rim_z = w.lip() - s.flange;
   p.seat.rim_in = a + inside.at(s.flange);
   p.seat.rim_out = p.seat.rim_in + thick;
   p.seat.shoulder_out = a + inside.at(-s.wall) + thick;
-  p.seat.shoulder_in = a - seat;
-  p.seat_from = -std::min(seat, lip), p.seat_to = 0;
+  p.seat.shoulder_in = a - s.seat;
   p.gap_least = s.clearance;
   for (std::size_t i = 0; i < e.depth.size() && e.depth[i] <= s.flange * (1 + 1e-9); ++i)
     p.gap_most = std::max(p.gap_most, (inside.at(e.depth[i]) - e.least[i]) / inside.normal());
   p.guide_urn = a + inside.start - s.clearance * inside.normal();
   p.guide_lid = p.guide_urn + s.clearance;
+}
+
+}  // namespace
+
+Result<LidPlan> plan_cap(const Spec& spec, const Wall& w, LidSize s) {
+  const Form& form = w.form();
+  LidPlan p{s, LidOutline(form.section(), lip_size(form)), {}, 0, 0, 0, 0, 0, 0, 0, 0, {}};
+  const LidOutline& k = p.outline;
+  const double lip = lip_thickness(w), half = std::min(k.half_width(), k.half_depth());
+  if (!(p.size.seat == p.size.seat)) p.size.seat = std::min(s.wall, lip);
+  const double seat = p.size.seat, needed = (seat + kRoom) / 0.98;
+  if (!k.round() && k.sharpest() < needed) return too_sharp(k, needed);
+  if (!(seat < half - kRoom))
+    return Finding{
+        Severity::error, "lid.seat", "lid/seat",
+        "a seat of " + mm(seat) + " is wider than the lip allows; less than " + mm(half - kRoom) + " is possible",
+        "make the seat narrower"};
+  if (!(s.flange < form.height()))
+    return Finding{Severity::error, "lid.flange", "lid/flange",
+                   "a flange of " + mm(s.flange) + " is longer than the urn is high (" + mm(form.height()) + ")",
+                   "give the overlap over the neck"};
+  // Samples stand at whole parts of the flange, so that its end is one of them, and reach well below it.
+  const int over = form.round() ? 100 : 24;
+  const double below = over * (s.wall + s.clearance + 12) / s.flange;
+  const int steps = over + std::clamp(static_cast<int>(std::ceil(below)), 4, 3 * over);
+  const Envelope e = outside_envelope(form, k, s.flange * steps / over, steps);
+  const Skirt inside = skirt(e, s.flange, s.clearance);
+  judge_skirt(p, e, inside);
+  const double carried = std::min(seat, lip);
+  if (s.clearance >= carried)
+    p.findings.push_back(
+        {Severity::error, "lid.seat", "lid/clearance",
+         "with a clearance of " + mm(s.clearance) + " a side the cap can slide off its seat of " + mm(carried),
+         "keep the clearance below " + mm(carried) + ", or make the seat wider"});
+  if (has_errors(p.findings)) return p;
+  place_skirt(p, w, e, inside);
+  p.seat_from = -carried;
   p.mouth = 2 * std::min(w.inner_reach(lip_turn(form), w.lip()), w.inner_reach(lip_turn(form) + kPi / 2, w.lip()));
   set_panel(p);
   set_height(spec, p);
@@ -331,6 +344,10 @@ Result<LidPlan> plan_inset(const Spec& spec, const Wall& w, LidSize s) {
            "a seat of " + mm(p.size.seat) + " lets the lid fall in when it slides by its clearance of " +
                mm(s.clearance + lip_in),
            "keep the seat above " + mm(s.clearance + lip_in + kRoom) + ": a thicker lip, a smaller clearance"});
+    else if (edge > lip_out + 0.5)
+      p.findings.push_back({Severity::note, "lid.overhang", "lid/seat",
+                            "the rim stands " + mm(edge - lip_out) + " out over the lip",
+                            "a seat of " + mm(lip_out - lip_in) + " ends flush with the lip"});
     else if (m.at_lip + kRoom > edge)
       p.findings.push_back({Severity::warning, "lid.seat", "lid/seat",
                             "the rim ends " + mm(std::max(0.0, edge - m.at_lip)) + " beyond the corners of the mouth",

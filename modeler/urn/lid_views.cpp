@@ -242,8 +242,7 @@ product::View alone(const Ware& w, const LidWork& x, const char* state, bool dep
 }
 
 // The contact seen from above.
-product::View resist(const Ware& w, const LidWork& x) {
-  const Lid& lid = x.lid;
+product::View resist(const Lid& lid) {
   product::View v;
   v.id = "lid-resist";
   v.caption = "Contact of lid and urn from above, fired: no glaze between the heavy lines";
@@ -276,7 +275,6 @@ product::View resist(const Ware& w, const LidWork& x) {
                  0,
                  "resist line " + format_number(lid.measure.seat_length, 0) + " mm around",
                  {}});
-  (void)w;
   return v;
 }
 
@@ -358,7 +356,7 @@ std::vector<product::View> lid_views(const Ware& w, const LidWork& x) {
     out.push_back(alone(w, x, state, false));
     if (!round) out.push_back(alone(w, x, state, true));
   }
-  out.push_back(resist(w, x));
+  out.push_back(resist(x.lid));
   return out;
 }
 

@@ -163,7 +163,7 @@ std::optional<LidWork> lid_work(const Spec& spec, const Wall& w, const Materials
   bool from_bars = false;
   const LidFit fit = fit_of(fit_input(spec, *lid, chain, coat, from_bars));
   const double density = m.body.fired_density.value * 1e-9;
-  LidWork x{std::move(*lid), fit, from_bars, coat, 0, 0};
+  LidWork x{std::move(*lid), fit, from_bars, 0, 0};
   x.mass = x.lid.measure.volume * density;
   if (x.lid.gallery) x.gallery_mass = x.lid.gallery->volume * density;
   judge(spec, w, x, out);

@@ -13,7 +13,6 @@ struct LidWork {
   Lid lid;
   LidFit fit;
   bool from_bars = false;
-  double coat = 0;                    // fired glaze on one face, mm; 0 without a glaze
   double mass = 0, gallery_mass = 0;  // kg, fired
   // Of both, in their place.
   Weight weight() const {
