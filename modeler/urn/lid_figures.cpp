@@ -33,7 +33,7 @@ std::vector<product::Figure> lid_figures(const Ware& w, const LidWork& x) {
   f.add("lid.clearance_worst", "Least clearance a side, worst case", fit.worst, "mm", scatter,
         "low end of the 95 % interval of one pair, less the ovality of both rings");
   f.list.back().from.push_back("lid/fit/ovality");
-  f.add("lid.fit_probability", "Lids that fit", fit.fits, "", scatter,
+  f.add("lid.fit_probability", "Share of lids that fit", fit.fits, "", scatter,
         "probability that the gap of one pair, net of glaze, lies between the least gap (and both ovalities) and the "
         "largest: u^2 = u_outer^2 + u_inner^2 - 2 correlation u_outer u_inner + (2 s_wall)^2, " +
             std::string(x.from_bars ? "Student's t by the test bars" : "normal distribution, assumed scatter"));
