@@ -108,6 +108,7 @@ CreasePath::Near CreasePath::nearest(Vec2 p) const {
 
 plane::Loop CreasePath::part(double from, double to) const {
   plane::Loop out;
+  Vec2 end;
   for (std::size_t i = 0; i < curves_.size(); ++i) {
     const double a = std::max(from, at_[i]), b = std::min(to, at_[i + 1]);
     if (!(b - a > 1e-9)) continue;
@@ -115,8 +116,9 @@ plane::Loop CreasePath::part(double from, double to) const {
     const double t0 = std::max(0.0, (a - at_[i]) / length), t1 = std::min(1.0, (b - at_[i]) / length);
     const plane::Segment s = plane::part(curves_[i].segment(), t0, t1);
     out.push_back({s.a, s.bulge, 0});
-    if (i + 1 == curves_.size() || to <= at_[i + 1]) out.push_back({s.b, 0, 0});
+    end = s.b;
   }
+  out.push_back({end, 0, 0});
   return out;
 }
 

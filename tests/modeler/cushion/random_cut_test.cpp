@@ -1,0 +1,100 @@
+// Random cushions with creases and pockets: every solid closed and valid, meshes hold what the exact volumes say,
+// layers and cuts together are the uncut core.
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <cstdlib>
+
+#include "modeler/cushion/build.hpp"
+#include "modeler/cushion/cells.hpp"
+#include "modeler/cushion/cuts.hpp"
+#include "modeler/plane/outline.hpp"
+#include "modeler/solid/solid.hpp"
+#include "tests/support/random_cut.hpp"
+
+namespace kerfkiln::cushion {
+namespace {
+
+std::uint64_t first_seed() {
+  const char* s = std::getenv("KERFKILN_SEED");
+  return s ? std::strtoull(s, nullptr, 10) : 1;
+}
+std::uint64_t last_seed(std::uint64_t otherwise) { return std::getenv("KERFKILN_SEED") ? first_seed() : otherwise; }
+
+void expect_valid(const solid::Mesh& mesh, int parts) {
+  const Result<solid::Solid> solid = solid::Solid::checked(mesh, {parts, true});
+  if (solid) return;
+  for (const Finding& f : solid.findings()) ADD_FAILURE() << f.code << ": " << f.message;
+}
+
+TEST(RandomCuts, ThreeThousandAreClosedAndValid) {
+  constexpr double kDeviation = 1.5;
+  int with = 0;
+  for (std::uint64_t seed = first_seed(); seed <= last_seed(3000); ++seed) {
+    SCOPED_TRACE("seed " + std::to_string(seed));
+    const test::CutForm c = test::random_cut_form(seed);
+    if (c.cuts.none()) continue;
+    ++with;
+    const Result<Relief> r = relief(c.form, c.levels, kDeviation);
+    ASSERT_TRUE(r) << r.findings()[0].message;
+    const Result<Cells> cut = cells(c.form, *r, c.cuts.regions, c.cuts.cuts, kDeviation);
+    ASSERT_TRUE(cut) << cut.findings()[0].message;
+    const solid::Mesh whole = piece(*cut, {});
+    expect_valid(whole, shells(whole));
+    double sum = 0;
+    for (std::size_t i = 0; i + 1 < c.levels.size(); ++i) {
+      SCOPED_TRACE("layer " + std::to_string(i));
+      const solid::Mesh layer = piece(*cut, {i, {}, false});
+      if (layer.triangles.empty()) continue;
+      expect_valid(layer, shells(layer));
+      sum += solid::volume(layer);
+    }
+    const double uncut = solid::volume(core(cut->relief));
+    EXPECT_NEAR(sum, solid::volume(whole), 1e-9 * uncut);
+    // What the mesh lost against what the cuts are: their walls may be off by the deviation in plan, their faces up.
+    double sides = 0, from_sides = 0;
+    for (const plane::Outline& o : c.cuts.regions) sides += plane::perimeter(o) * c.form.height() + 2 * plane::area(o);
+    for (const Pocket& p : c.cuts.pockets)
+      if (p.from == Pocket::From::side) from_sides += p.volume_mm3;
+    EXPECT_NEAR(uncut - sum, c.cuts.volume_mm3() - from_sides, kDeviation * sides + 1);
+  }
+  if (last_seed(3000) == 3000) {
+    EXPECT_GT(with, 2800);
+  }
+}
+
+double sum_of(const product::Product& p, const std::string& before, const std::string& after) {
+  double sum = 0;
+  for (int i = 1; const product::Figure* f = p.figure(before + std::to_string(i) + after); ++i) sum += f->value;
+  return sum;
+}
+
+// Side pockets too, as the product hands them out; slots, pockets and what is left are the uncut core.
+TEST(RandomCuts, WholeProducts) {
+  constexpr double kDeviation = 0.5;
+  for (std::uint64_t seed = first_seed(); seed <= last_seed(100); ++seed) {
+    SCOPED_TRACE("seed " + std::to_string(seed));
+    Spec spec = test::random_cut_cushion(seed);
+    const product::Product p = build(spec, material::built_in());
+    for (const Finding& f : p.findings)
+      ASSERT_NE(f.severity, Severity::error) << f.code << " " << f.path << " " << f.message;
+    double surface = 0;
+    for (const product::Shape& s : p.shapes) {
+      SCOPED_TRACE(s.id);
+      const Result<solid::Mesh> mesh = s.mesh(kDeviation);
+      ASSERT_TRUE(mesh) << mesh.findings()[0].message;
+      if (s.whole) surface = solid::area(*mesh);
+      expect_valid(*mesh, s.components);
+      EXPECT_NEAR(solid::volume(*mesh), s.volume_mm3, kDeviation * surface);
+    }
+    spec.creases.clear();
+    spec.pockets.clear();
+    const double whole = build(spec, material::built_in()).figure("core.volume")->value;
+    const double removed = sum_of(p, "crease.", ".volume") + sum_of(p, "pocket.", ".volume");
+    EXPECT_NEAR(p.figure("core.volume")->value + removed, whole, 1e-9 * whole);
+    EXPECT_NEAR(sum_of(p, "layer.", ".volume"), p.figure("core.volume")->value, 1e-9 * whole);
+  }
+}
+
+}  // namespace
+}  // namespace kerfkiln::cushion
