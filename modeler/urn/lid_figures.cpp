@@ -102,8 +102,8 @@ product::Table fit_table(const Ware& w, const LidWork& x) {
       std::string(x.from_bars ? "from the body's test bars" : "assumed scatter, no test bars") + "; correlation " +
           shortest_number(f.input.correlation) + (f.input.wall > 0 ? "; one face is drained" : "; both faces formed"));
   row("a side, net of glaze", n2(f.net) + " mm", "less " + n2(f.input.coats) + " mm of glaze, both faces");
-  row("95 of 100 pairs from", n2(f.net_low) + " mm", x.from_bars ? "Student's t" : "normal distribution");
-  row("to", n2(f.net_high) + " mm", "");
+  row("95 of 100 pairs", n2(f.net_low) + " to " + n2(f.net_high) + " mm",
+      x.from_bars ? "Student's t" : "normal distribution");
   row("worst case, oval rings", n2(f.worst) + " mm",
       "low end less " + n2(f.input.ovality) + " mm a side: both rings oval");
   row("bind", percent(f.binds), "less than " + n2(f.input.least) + " mm a side");

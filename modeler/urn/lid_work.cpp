@@ -10,6 +10,11 @@
 namespace kerfkiln::urn {
 namespace {
 
+// A size of the solved form over the typed one.
+double over_typed(const Quantity& solved, const Quantity& typed) {
+  return solved.known() && typed.known() && typed.value > 0 ? solved.value / typed.value : 1;
+}
+
 double or_else(const Quantity& q, double otherwise) { return q.known() ? q.value : otherwise; }
 
 FitInput fit_input(const Spec& spec, const Lid& lid, const ShrinkageChain& chain, double coat, bool& from_bars) {
@@ -194,13 +199,17 @@ void add_lid(const Ware& w, const LidWork& x, product::Product& p) {
   const double half = x.lid.measure.half_width, top = x.lid.measure.high;
   p.handles.push_back(
       {"lid-clearance", {x.lid.guide_urn, 0, x.lid.seat_z}, {x.lid.guide_lid, 0, x.lid.seat_z}, "lid/clearance"});
-  p.handles.push_back(
-      {"lid-height", {half + 8, 0, x.lid.seat_z}, {half + 8, 0, x.lid.seat_z + x.lid.size.height}, "lid/height"});
+  p.handles.push_back({"lid-height",
+                       {half + 8, 0, x.lid.seat_z},
+                       {half + 8, 0, x.lid.seat_z + x.lid.size.height},
+                       "lid/height",
+                       over_typed(w.spec.lid.height, w.typed.lid.height)});
   if (x.lid.size.knob())
     p.handles.push_back({"lid-knob",
                          {-x.lid.size.knob_diameter / 2, 0, top},
                          {x.lid.size.knob_diameter / 2, 0, top},
-                         "lid/knob/diameter"});
+                         "lid/knob/diameter",
+                         over_typed(w.spec.lid.knob.diameter, w.typed.lid.knob.diameter)});
 }
 
 }  // namespace kerfkiln::urn
