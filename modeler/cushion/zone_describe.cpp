@@ -9,7 +9,7 @@ void describe(Visitor& v, ZoneSpec& z) {
            [&z](Visitor& w) {
              w.text({.key = "side",
                      .label = "Side",
-                     .help = "Along which the band lies; the side is run on straight at both ends.",
+                     .help = "Along which the band lies; the side is run on straight round corners.",
                      .required = true},
                     z.strip.side);
              quantity(w,

@@ -6,7 +6,8 @@
 
 namespace kerfkiln::cushion {
 
-// The band along one side of the core: all that lies within `width` of the side, the side run on straight at both ends.
+// The band along one side of the core: all that lies within `width` of the side, the side run on straight round
+// corners.
 struct StripSpec {
   std::string side;
   Length width;

@@ -4,31 +4,44 @@
 #include <cmath>
 #include <optional>
 
+#include "modeler/cushion/region_rays.hpp"
 #include "modeler/cushion/words.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
 
-constexpr double kBehindMm = 2;        // by which strips run past the outline
+constexpr double kBehindMm = 2.37;     // by which strips run past the outline
 constexpr double kSmallestMm2 = 1e-3;  // less is what rounding leaves of an edge
 constexpr double kOnOutlineMm = 1e-6;
 constexpr double kStitchMm = 1e-5;  // bands that only touch overlap by this much, so that rounding leaves no crack
 
-plane::Outline polygon(std::initializer_list<Vec2> corners) {
-  plane::Outline o;
-  for (Vec2 p : corners) o.outer.push_back({p, 0, -1});
-  if (plane::area(o.outer) < 0) o.outer = plane::reversed(o.outer);
-  return o;
-}
 plane::Outline disc(Vec2 centre, double radius) {
   return {{{centre + Vec2{radius, 0}, 1, -1}, {centre - Vec2{radius, 0}, 1, -1}}, {}, {}};
 }
 
-// What lies between `behind` on the outer side of one segment and `width` on its inner side.
-plane::Outline band_of(const plane::Segment& s, double width, double behind) {
+Vec2 turned(Vec2 v, double angle) {
+  const double c = std::cos(angle), d = std::sin(angle);
+  return {c * v.x - d * v.y, d * v.x + c * v.y};
+}
+
+// What lies between `behind` on the outer side of one segment and `width` on its inner side. At an end where the side
+// meets more foam, what is behind draws back aslant, so that it meets the outline in that one point.
+struct Ends {
+  bool stops_at_a = false, stops_at_b = false;
+};
+plane::Outline band_of(const plane::Segment& s, double width, double behind, Ends ends = {}) {
+  const double back = std::min(behind, s.length() / 3);
   if (s.is_line()) {
-    const Vec2 n = s.inward(0);
-    return polygon({s.a - behind * n, s.b - behind * n, s.b + width * n, s.a + width * n});
+    const Vec2 n = s.inward(0), t = s.tangent(0);
+    plane::Outline o;
+    const auto add = [&o](Vec2 p) { o.outer.push_back({p, 0, -1}); };
+    if (ends.stops_at_a) add(s.a);
+    add(s.a - behind * n + (ends.stops_at_a ? back : 0) * t);
+    add(s.b - behind * n - (ends.stops_at_b ? back : 0) * t);
+    if (ends.stops_at_b) add(s.b);
+    add(s.b + width * n);
+    add(s.a + width * n);
+    return o;
   }
   const Vec2 c = s.centre();
   const double r = s.radius();
@@ -36,16 +49,29 @@ plane::Outline band_of(const plane::Segment& s, double width, double behind) {
   // A side that bends round the foam has its parallel nearer the centre, down to the centre itself.
   const double inner = ccw ? std::max(r - width, 0.0) : std::max(r - behind, r / 2);
   const double outer = ccw ? r + behind : r + width;
+  // Counter-clockwise from `from` to `to`, whichever way the side runs.
   const Vec2 from = (1 / r) * ((ccw ? s.a : s.b) - c), to = (1 / r) * ((ccw ? s.b : s.a) - c);
-  const double bulge = std::abs(s.bulge);
+  const bool stops_from = ccw ? ends.stops_at_a : ends.stops_at_b, stops_to = ccw ? ends.stops_at_b : ends.stops_at_a;
+  const double sweep = std::abs(s.sweep()), slant = back / r;
   plane::Outline o;
-  o.outer = {{c + outer * from, bulge, -1}, {c + outer * to, 0, -1}};
-  if (inner > 0) {
-    o.outer.push_back({c + inner * to, -bulge, -1});
-    o.outer.push_back({c + inner * from, 0, -1});
-  } else {
+  // One arc about the centre, drawn back where it is the one behind.
+  const auto add_arc = [&](double radius, bool forward, bool is_behind) {
+    const double start = is_behind && stops_from ? slant : 0, end = is_behind && stops_to ? slant : 0;
+    const double bulge = std::tan((sweep - start - end) / 4);
+    const Vec2 first = c + radius * turned(from, start), last = c + radius * turned(to, -end);
+    const Vec2 on_from = c + r * from, on_to = c + r * to;
+    if (start > 0 && forward) o.outer.push_back({on_from, 0, -1});
+    if (end > 0 && !forward) o.outer.push_back({on_to, 0, -1});
+    o.outer.push_back({forward ? first : last, forward ? bulge : -bulge, -1});
+    o.outer.push_back({forward ? last : first, 0, -1});
+    if (end > 0 && forward) o.outer.push_back({on_to, 0, -1});
+    if (start > 0 && !forward) o.outer.push_back({on_from, 0, -1});
+  };
+  add_arc(outer, true, ccw);
+  if (inner > 0)
+    add_arc(inner, false, !ccw);
+  else
     o.outer.push_back({c, 0, -1});
-  }
   return o;
 }
 
@@ -76,23 +102,35 @@ std::vector<Run> runs_of(const plane::Outline& outline, int side) {
   return runs;
 }
 
-Result<plane::Region> run_band(const Run& run, double width, double behind, double far) {
+// How far a side is run on past its end `at`: without end round a corner of the foam, halfway across a gap; not at all
+// where foam goes on beyond it.
+double run_on(const plane::Outline& outline, Vec2 at, Vec2 along, Vec2 outward, double far, double behind) {
+  std::vector<RegionRays::Part> foam;
+  std::uint64_t label = 0;
+  RegionRays(std::span(&outline, 1)).along(at + 0.01 * outward, along, far, foam, label);
+  if (foam.empty()) return far;
+  return foam.front().from > 4 * behind ? foam.front().from / 2 : 0;
+}
+
+Result<plane::Region> run_band(const plane::Outline& outline, const Run& run, double width, double behind, double far) {
   const std::vector<plane::Segment>& s = run.segments;
+  const Vec2 a = s.front().a, b = s.back().b, back = -1.0 * s.front().tangent(0), on = s.back().tangent(1);
+  const double before = run.closed ? 0 : run_on(outline, a, back, -1.0 * s.front().inward(0), far, behind);
+  const double after = run.closed ? 0 : run_on(outline, b, on, -1.0 * s.back().inward(1), far, behind);
   std::vector<plane::Outline> parts;
-  for (const plane::Segment& x : s) parts.push_back(band_of(x, width, behind));
+  for (std::size_t i = 0; i < s.size(); ++i)
+    parts.push_back(band_of(s[i], width, behind,
+                            {!run.closed && i == 0 && before == 0, !run.closed && i + 1 == s.size() && after == 0}));
   const std::size_t joints = run.closed ? s.size() : s.size() - 1;
   for (std::size_t i = 0; i < joints; ++i) {
-    const Vec2 b = s[i].b, along = s[i].tangent(1);
+    const Vec2 at = s[i].b, along = s[i].tangent(1);
     const double turn = cross(along, s[(i + 1) % s.size()].tangent(0));
-    if (turn < -1e-9) parts.push_back(disc(b, width));
+    if (turn < -1e-9) parts.push_back(disc(at, width));
     if (std::abs(turn) <= 1e-6)
-      parts.push_back(band_of({b - kStitchMm * along, b + kStitchMm * along, 0}, width, behind));
+      parts.push_back(band_of({at - kStitchMm * along, at + kStitchMm * along, 0}, width, behind));
   }
-  if (!run.closed) {
-    const Vec2 a = s.front().a, b = s.back().b, back = s.front().tangent(0), on = s.back().tangent(1);
-    parts.push_back(band_of({a - far * back, a + kStitchMm * back, 0}, width, behind));
-    parts.push_back(band_of({b - kStitchMm * on, b + far * on, 0}, width, behind));
-  }
+  if (before > 0) parts.push_back(band_of({a + before * back, a - kStitchMm * back, 0}, width, behind));
+  if (after > 0) parts.push_back(band_of({b - kStitchMm * on, b + after * on, 0}, width, behind));
   plane::Region band{parts.front()};
   for (std::size_t i = 1; i < parts.size(); ++i) {
     Result<plane::Region> more = plane::united(band, {parts[i]});
@@ -208,7 +246,7 @@ Result<plane::Region> side_band(const plane::Outline& outline, int side, double 
   const double far = box.width() + box.depth() + 10 * behind;
   plane::Region band;
   for (const Run& run : runs_of(outline, side)) {
-    Result<plane::Region> more = run_band(run, width, behind, far);
+    Result<plane::Region> more = run_band(outline, run, width, behind, far);
     if (!more) return more;
     if (band.empty()) {
       band = std::move(*more);

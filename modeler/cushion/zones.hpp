@@ -31,8 +31,9 @@ struct ZonesOfLayer {
 Result<ZonesOfLayer> zones_of(const std::vector<ZoneSpec>&, const plane::Outline& core, const plane::Outline& given,
                               bool mirrored);
 
-// The band within `width` of a side (an index of outline.sides), the side run on straight at both ends, `behind` mm
-// past it; everything that lies so, also outside the outline.
+// The band within `width` of a side (an index of outline.sides) and `behind` mm past it; everything that lies so, also
+// outside the outline. Past its ends the side is run on straight round a corner of the foam; where foam goes on beyond
+// an end (a hollow corner, another side in line) the band ends square there.
 Result<plane::Region> side_band(const plane::Outline&, int side, double width_mm, double behind_mm);
 
 // The parts of the regions' boundaries that do not lie on the outline: joints between pieces, each met twice when all

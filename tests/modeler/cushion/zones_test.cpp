@@ -140,6 +140,10 @@ TEST(Zones, StripKeepsToItsSide) {
   const Result<ZonesOfLayer> z = zones_of({strip("back", 60)}, plan->outline, plan->outline, false);
   ASSERT_TRUE(z);
   EXPECT_NEAR(plane::area(z->zones[0].region), 150 * 60, 1e-7);
+  // Where foam goes on beyond the inner corner the band ends square.
+  const Result<ZonesOfLayer> inner = zones_of({strip("inner", 40)}, plan->outline, plan->outline, false);
+  ASSERT_TRUE(inner);
+  EXPECT_NEAR(plane::area(inner->zones[0].region), 250 * 40, 1e-7);
 }
 
 // The quarter round along the front takes r^2 (1 - pi/4) a millimetre of length: closed form (cylinder).
