@@ -75,6 +75,14 @@ struct LevelOutline {
   bool exact = true;
 };
 LevelOutline joint_outline(const Form& form, double z, std::size_t layer, Findings& out) {
+  if (form.risen()) {
+    Result<std::vector<plane::Outline>> polygon = section(form, z, kPolygonMm);
+    if (polygon) return {std::move(*polygon), false};
+    out.push_back(warning("layers.outline", "layers/" + std::to_string(layer) + "/thickness",
+                          "no outline was found at the glue line " + mm_text(z) + " up: it is not drawn",
+                          "check this line with the edge gauges, or move the glue line"));
+    return {{}, false};
+  }
   Result<std::vector<plane::Outline>> smooth = level_outlines(form, form.height() - z, z);
   if (smooth) return {std::move(*smooth), true};
   Result<std::vector<plane::Outline>> polygon = section(form, z, kPolygonMm);
@@ -91,13 +99,14 @@ std::vector<Joint> joints_of(const Form& form, const std::vector<Layer>& layers,
   for (std::size_t i = 0; i + 1 < layers.size(); ++i) {
     Joint j;
     j.z_mm = layers[i].high_mm;
-    j.whole = form.height() - j.z_mm >= form.drop_max(Sheet::top) && j.z_mm >= form.drop_max(Sheet::bottom);
+    j.whole = form.height() + form.rise_range(Sheet::top).low - j.z_mm >= form.drop_max(Sheet::top) &&
+              j.z_mm + form.rise_range(Sheet::bottom).low >= form.drop_max(Sheet::bottom);
     LevelOutline level{{form.outline()}, true};
     if (!j.whole) level = joint_outline(form, j.z_mm, i, out);
     j.outlines = std::move(level.outlines);
     for (const plane::Outline& o : j.outlines) j.area_mm2 += plane::area(o);
     // A polygon is a picture; the area comes from the form.
-    if (!level.exact) j.area_mm2 = section_area(form, j.z_mm, {1e-6}).value;
+    if (!level.exact) j.area_mm2 = section_area(form, j.z_mm, {form.risen() ? 1e-5 : 1e-6}).value;
     joints.push_back(std::move(j));
   }
   return joints;
@@ -135,9 +144,9 @@ int parts_of(const Core& core, std::size_t i) {
   const Form& form = core.form;
   const Layer& l = core.layers[i];
   std::size_t parts = 1;
-  if (i > 0 && form.height() - l.low_mm < form.drop_max(Sheet::top))
+  if (i > 0 && !core.joints[i - 1].whole && (form.risen() || form.height() - l.low_mm < form.drop_max(Sheet::top)))
     parts = std::max(parts, core.joints[i - 1].outlines.size());
-  if (i < core.joints.size() && l.high_mm < form.drop_max(Sheet::bottom))
+  if (i < core.joints.size() && !core.joints[i].whole && (form.risen() || l.high_mm < form.drop_max(Sheet::bottom)))
     parts = std::max(parts, core.joints[i].outlines.size());
   return static_cast<int>(parts);
 }
@@ -261,6 +270,7 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   add_shapes(core, p);
   p.parts.push_back(plan_template(core));
   for (product::FlatPart& part : gauges(core)) p.parts.push_back(std::move(part));
+  for (product::FlatPart& part : contour_boards(core)) p.parts.push_back(std::move(part));
   for (product::FlatPart& part : layer_outlines(core)) p.parts.push_back(std::move(part));
   for (product::FlatPart& part : zone_templates(core)) p.parts.push_back(std::move(part));
   p.views = views_of(core, spec);
@@ -270,9 +280,25 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   if (!core.joints.empty()) p.tables.push_back(glue_table(core));
   p.tables.push_back(edge_table(core.edges, core.plan, core.height()));
   p.tables.push_back(chain_table(core.chain, core.skins));
+  if (!core.rises.curves.empty()) p.tables.push_back(contour_table(core.rises, core.plan));
+  if (core.form.risen()) p.tables.push_back(station_table(core));
   p.handles = handles_of(core, spec);
   add_words(core, p);
   add_cut_parts(core, spec, p);
+}
+
+// A contour that falls below a glue line bares the layer beneath.
+void check_low_places(const Form& form, const std::vector<Layer>& layers, Findings& out) {
+  const Form::RiseRange& range = form.rise_range(Sheet::top);
+  const double lowest = form.height() + range.low;
+  for (std::size_t i = layers.size(); i-- > 1;) {
+    if (lowest >= layers[i].low_mm) return;
+    out.push_back(warning("contour.joint", "contour",
+                          "at (" + number_text(range.low_at.x, 0) + ", " + number_text(range.low_at.y, 0) +
+                              ") mm the top falls to " + mm_text(lowest) + ", below the glue line at " +
+                              mm_text(layers[i].low_mm) + ": layer " + std::to_string(i + 1) + " has a hole there",
+                          "raise the contour, or lower the glue line to less than " + mm_text(lowest)));
+  }
 }
 
 // The checked design; nothing after an error. Findings of every stage that could still run are collected.
@@ -301,7 +327,12 @@ std::optional<Core> core_of(const Spec& spec, const material::Library& materials
   std::optional<Edges> edges = take(edges_of(spec, *plan, *skins, height), out);
   if (edges) append(out, edges->notes);
   if (!outline || !chain || !edges) return std::nullopt;
-  std::optional<Form> form = take(Form::make(*outline, height, edges->top_profiles, edges->bottom_profiles), out);
+  std::optional<Rises> rises = take(rises_of(spec, *plan, *skins), out);
+  if (!rises) return std::nullopt;
+  append(out, rises->notes);
+  std::optional<Form> form =
+      take(Form::make(*outline, height, edges->top_profiles, edges->bottom_profiles, rises->top, rises->bottom), out);
+  if (form) check_low_places(*form, layers->list, out);
   if (!form || !glue || has_errors(out)) return std::nullopt;
   Core core{spec.name,
             !spec.hand.empty() ? spec.hand
@@ -322,6 +353,7 @@ std::optional<Core> core_of(const Spec& spec, const material::Library& materials
             {},
             trim,
             or_zero(spec.kerf)};
+  core.rises = std::move(*rises);
   return core;
 }
 
@@ -339,7 +371,7 @@ product::Product build(const Spec& spec, const material::Library& materials) {
       cuts_of(spec, core->plan.outline, form, levels_of(core->layers), crease_skins_of(core->skins), core->plan.shown),
       p.findings);
   if (!cuts) return p;
-  const bool uniform = form.uniform(Sheet::top) && form.uniform(Sheet::bottom);
+  const bool uniform = form.uniform(Sheet::top) && form.uniform(Sheet::bottom) && !form.risen();
   const Volumes v = volumes(form, levels_of(core->layers), {.relative_error = uniform ? 1e-10 : kSidedVolumeError});
   core->volume_mm3 = v.core;
   core->volume_error_mm3 = v.error;

@@ -8,6 +8,7 @@
 #include "modeler/cushion/edges.hpp"
 #include "modeler/cushion/form.hpp"
 #include "modeler/cushion/plan.hpp"
+#include "modeler/cushion/rises.hpp"
 #include "modeler/cushion/skins.hpp"
 #include "modeler/cushion/volume.hpp"
 #include "modeler/cushion/zones.hpp"
@@ -84,7 +85,8 @@ struct Core {
   Vec3 centroid;
   double trim_mm = 0;
   double kerf_mm = 0;
-  Cuts cuts = {};  // volumes of core and layers are net of them
+  Cuts cuts = {};    // volumes of core and layers are net of them
+  Rises rises = {};  // what form.rise() is made of
 
   const plane::Outline& outline() const { return form.outline(); }
   double height() const { return form.height(); }

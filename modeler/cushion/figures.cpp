@@ -91,6 +91,27 @@ void add_cost(Figures& f, const Core& core) {
           "; topper, batting, barrier, cover and labour not included");
 }
 
+void add_rises(Figures& f, const Core& core) {
+  if (!core.form.risen()) return;
+  const Rises& r = core.rises;
+  if (r.crown_top_mm > 0)
+    add(f, "crown.top.height", "Crown of the top", r.crown_top_mm, "mm", {"crown/top"},
+        "how far the middle of the top stands above its rim, as given");
+  if (r.crown_bottom_mm > 0)
+    add(f, "crown.bottom.height", "Crown of the underside", r.crown_bottom_mm, "mm", {"crown/bottom"},
+        "how far the middle of the underside bulges downward, as given");
+  const Form::RiseRange &top = core.form.rise_range(Sheet::top), &bottom = core.form.rise_range(Sheet::bottom);
+  const std::vector<std::string> from{"core.height", "crown", "contour"};
+  const auto place = [](Vec2 p) { return "at " + number_text(p.x, 0) + ", " + number_text(p.y, 0) + " mm in plan"; };
+  add(f, "height.max", "Highest place of the core", core.height() + top.high, "mm", from,
+      "core height + the largest rise of crown and contour, edges apart; " + place(top.high_at));
+  add(f, "height.min", "Lowest place of the core's top", core.height() + top.low, "mm", from,
+      "core height + the smallest rise of crown and contour, edges apart; " + place(top.low_at));
+  if (!core.form.rise(Sheet::bottom).flat())
+    add(f, "height.overall", "Overall height of the core", core.height() + top.high + bottom.high, "mm", from,
+        "from the lowest place of the underside to the highest of the top");
+}
+
 }  // namespace
 
 void add_outline_figures(const Plan& plan, Figures& f) {
@@ -112,6 +133,7 @@ Figures figures_of(const Core& core) {
       "depth as given - skins on both sides");
   add(f, "core.height", "Core height", core.height(), "mm", for_layers(core, "layers/", "/thickness", 0),
       "sum of the layers");
+  add_rises(f, core);
   add(f, "core.volume", "Core volume", core.volume_mm3 * 1e-6, "L", form_from,
       "height between lower and upper surface, integrated over the plan");
   f.back().low = (core.volume_mm3 - core.volume_error_mm3) * 1e-6;

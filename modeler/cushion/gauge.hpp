@@ -1,6 +1,8 @@
 // Edge gauges: boards that are held against a finished edge to check it.
 #pragma once
+#include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "modeler/cushion/profile_curve.hpp"
@@ -17,7 +19,15 @@ struct GaugeRequest {
   std::string id;                     // "gauge-front"
   std::vector<std::string> stations;  // their marks on the plan template
   std::string title;                  // of the piece
+  // With a crown or contour the faces rise inward from the side, by these amounts at a distance from it (0 at 0), and
+  // the side's height differs from station to station. The gauge is then longer than the side is high: its arm is laid
+  // on the top to check the top edge, its heel under the underside to check the bottom edge, never both. marks: station
+  // and side height; a line on the board shows where the underside comes while the arm lies on the top.
+  std::function<double(double)> top_rise, bottom_rise;
+  std::vector<std::pair<std::string, double>> marks;
+  std::string fit_words;  // "exact at F2, within 0.3 mm at F1 and F3"
 };
+inline constexpr double kGaugeClearMm = 20;  // how much longer than the highest side such a gauge is
 
 // The board lies left of the cushion's edge in side_curve's coordinates (x the inset, z up from the underside): its
 // heel hooks under the underside and its arm lies on the top, each reaching past the end of the profile, so that the

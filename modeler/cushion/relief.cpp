@@ -70,7 +70,8 @@ class RestFiller {
     const DropField::Hit t = form_.field(Sheet::top).strongest(p), b = form_.field(Sheet::bottom).strongest(p);
     hits_[0].know_vertex(id, t);
     hits_[1].know_vertex(id, b);
-    heights_.set(form_.height() - t.drop, b.drop, top, bottom);
+    heights_.set(form_.height() + form_.rise(Sheet::top).value(p) - t.drop, b.drop - form_.rise(Sheet::bottom).value(p),
+                 top, bottom);
     r_.top.push_back(top);
     r_.bottom.push_back(bottom);
     return p;
@@ -91,7 +92,7 @@ class RestFiller {
     bool found = false;
     for (std::size_t sheet = 0; sheet < 2 && !found; ++sheet) {
       const Sheet side = sheet == 0 ? Sheet::top : Sheet::bottom;
-      if (form_.inset(side) <= 0) continue;
+      if (form_.inset(side) <= 0 && form_.rise(side).flat()) continue;
       const std::vector<double>& z = sheet == 0 ? r_.top : r_.bottom;
       // Cuts at a level will stand on edges, off the surface already.
       worst = (crosses_level(z[t[0]], z[t[1]], z[t[2]]) ? 0.4 : 0.9) * deviation_;
@@ -206,7 +207,8 @@ SheetHits hits_of(const Form& form, const Relief& r, double close) {
 }
 
 // One attempt. `missed`: the largest deviation measured outside the regular strips.
-Result<Relief> attempt(const Form& form, const ReliefHeights& heights, double deviation, bool strips, double& missed) {
+Result<Relief> attempt(const Form& form, const ReliefHeights& heights, std::span<const double> levels, double deviation,
+                       bool strips, double& missed) {
   ReliefBlocks blocks = relief_blocks(form, heights, deviation, strips);
   std::vector<solid::Triangle> rest;
   Relief& r = blocks.relief;
@@ -221,6 +223,7 @@ Result<Relief> attempt(const Form& form, const ReliefHeights& heights, double de
   missed = 0;
   if (blocks.shaped) {
     split_at_levels(form, r, rest, blocks.shared);
+    r.levels.assign(levels.begin(), levels.end());
     open_pinched_edges(form, r, rest);
     missed = deviation_of(form, r, rest, hits);
   }
@@ -234,14 +237,20 @@ constexpr double kNoMiss = std::numeric_limits<double>::infinity();
 
 Result<Relief> relief(const Form& form, std::span<const double> levels, double deviation) {
   ReliefHeights heights{form, {}};
-  for (double z : levels) heights.levels.push_back(to_float(z));
+  std::vector<double> all;
+  for (double z : levels) all.push_back(to_float(z));
+  heights.levels = all;
+  // The outermost layers take all that rises beyond: their outer levels are no cuts then.
+  if (form.risen()) heights.levels.assign(all.begin() + 1, all.end() - 1);
   // Cuts at levels and turns between the samples can cost more than was set aside for them: measured, and done again
   // finer.
   double missed = 0, least = kNoMiss;
   for (const bool strips : {true, false}) {
+    // Strips hold one height all along a station.
+    if (strips && form.risen()) continue;
     double aim = deviation;
     for (int i = 0; i < 4; ++i, aim *= 0.6) {
-      Result<Relief> r = attempt(form, heights, aim, strips, missed);
+      Result<Relief> r = attempt(form, heights, all, aim, strips, missed);
       if (!r || missed <= deviation) return r;
       least = std::min(least, missed);
     }
@@ -270,7 +279,7 @@ double measured_deviation(const Form& form, const Relief& r) {
 }
 
 Result<std::vector<plane::Outline>> section(const Form& form, double z, double deviation) {
-  if (form.uniform(Sheet::top) && form.uniform(Sheet::bottom)) {
+  if (form.uniform(Sheet::top) && form.uniform(Sheet::bottom) && !form.risen()) {
     const auto inset = [&](Sheet s, double t) {
       const DropField& f = form.field(s);
       return f.inset_max() > 0 ? f.profile(0).inset_at(t) : 0.0;

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "modeler/cushion/near_points.hpp"
+#include "modeler/cushion/relief_seeds.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
@@ -16,6 +17,7 @@ constexpr double kAcross = 0.5, kAlong = 0.47;
 constexpr double kClosest = 0.02;   // of stations, mm
 constexpr double kCollapse = 1e-4;  // an inner arc smaller than this is a point, mm
 constexpr double kSame = 0.01;      // inner ends nearer than this are one, mm
+constexpr double kRisenParts = 16;  // a risen side is cut at least this often over the length of the plan
 constexpr double kSeedShare = 0.1;  // short elements are seeded this far apart, in insets
 
 struct Stations {
@@ -48,6 +50,11 @@ class BlockBuilder {
       while (last + 1 < elements.size() && elements[last + 1].loop == elements[first].loop) ++last;
       walk(first, last);
       first = last + 1;
+    }
+    if (form_.risen()) {
+      out_.shaped = true;
+      const std::vector<Vec2> seeds = rise_seeds(form_, deviation_);
+      out_.seeds.insert(out_.seeds.end(), seeds.begin(), seeds.end());
     }
     return std::move(out_);
   }
@@ -417,12 +424,15 @@ class BlockBuilder {
     const double chord = (u1 - u0) * e.length;
     if (depth > 17 || chord < kClosest) return;
     const Vec2 a = e.point(u0), b = e.point(u1);
-    bool good = true;
+    // A bulge could hide between the places of a long chord.
+    bool good = !form_.risen() || chord * kRisenParts < std::max(boundary_.box().width(), boundary_.box().depth());
     for (Sheet sheet : {Sheet::top, Sheet::bottom}) {
-      if (form_.inset(sheet) <= 0) continue;
-      const double ta = form_.drop(sheet, a), tb = form_.drop(sheet, b), steep = (tb - ta) / chord;
+      const Rise& rise = form_.rise(sheet);
+      if (form_.inset(sheet) <= 0 && rise.flat()) continue;
+      const auto lowered = [&](Vec2 p) { return form_.drop(sheet, p) - rise.value(p); };
+      const double ta = lowered(a), tb = lowered(b), steep = (tb - ta) / chord;
       for (double share : {0.25, 0.5, 0.75}) {
-        const double t = form_.drop(sheet, e.point(u0 + share * (u1 - u0)));
+        const double t = lowered(e.point(u0 + share * (u1 - u0)));
         if (std::abs(t - ta - share * (tb - ta)) > 0.6 * deviation_ * std::sqrt(1 + steep * steep)) good = false;
       }
     }

@@ -76,7 +76,8 @@ class Reader {
       good = check_height(points[i].height.value, path + "/1") && good;
       if (!(at >= 0 && at <= 10000)) {
         good = false;
-        out_.push_back(error("contour.range", path + "/0", "the place is " + mm_text(at) + "; permitted is 0 mm to 10 m",
+        out_.push_back(error("contour.range", path + "/0",
+                             "the place is " + mm_text(at) + "; permitted is 0 mm to 10 m",
                              along_depth ? "measure from the front" : "measure from the left side"));
       } else if (!out.empty() && at - out.back().at < 1) {
         good = false;
@@ -139,10 +140,10 @@ class Reader {
     if (!check_height(l.height.value, path + "height")) return;
     const double at = l.at.value, half = l.width.value / 2;
     if (!(at >= 0 && at <= depth())) {
-      out_.push_back(error("contour.lumbar", path + "at",
-                           "the crest at " + mm_text(at) + " lies off the cushion; permitted is 0 mm to " +
-                               mm_text(depth()),
-                           "measure from the front, on a back rest its lower end"));
+      out_.push_back(
+          error("contour.lumbar", path + "at",
+                "the crest at " + mm_text(at) + " lies off the cushion; permitted is 0 mm to " + mm_text(depth()),
+                "measure from the front, on a back rest its lower end"));
       return;
     }
     if (!(half >= 1 && half <= 5000)) {
@@ -181,8 +182,8 @@ void note_slope(const Rises& r, const Plan& plan, const Skins& skins, Findings& 
     if (neglected <= kNeglected) return;
     out.push_back(note("skins.slope", path,
                        std::string("the ") + what + " slopes by up to " + number_text(std::atan(slope) * 57.29578, 1) +
-                           " degrees: skins of " + mm_text(thickness) +
-                           " come out up to " + mm_text(neglected) + " thicker there, measured upright, than reckoned",
+                           " degrees: skins of " + mm_text(thickness) + " come out up to " + mm_text(neglected) +
+                           " thicker there, measured upright, than reckoned",
                        "take that off the core where it matters, or give the sizes at the core"));
   };
   const bool contoured = !r.curves.empty();

@@ -34,7 +34,8 @@ struct Rises {
 
 // Heights are those of the given surface. The core's surface is its parallel at the distance of the skins over it; here
 // it is moved straight down by that distance, over the same plan, so the membrane of the crown is the given outline's.
-// What that neglects is t (1 / cos slope - 1), first order in the thickness t of the skins; beyond 0.1 mm a note says so.
+// What that neglects is t (1 / cos slope - 1), first order in the thickness t of the skins; beyond 0.1 mm a note says
+// so.
 //
 // Findings: crown.range; contour.range (a height or place that is not permitted), contour.order (places that do not
 // rise), contour.bolsters (wider than the cushion allows), contour.lumbar (off the cushion); note skins.slope.

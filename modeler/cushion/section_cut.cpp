@@ -82,6 +82,7 @@ class Cutter {
   }
 
   bool exact(const Crossing& low, const Crossing& high, Section& section) const {
+    if (core_.form.risen()) return false;
     if (!ruled(low, 1) || !ruled(high, -1)) return false;
     for (const Sheet sheet : {Sheet::top, Sheet::bottom}) {
       const EdgeProfiles& e = core_.form.edges(sheet);
@@ -116,7 +117,9 @@ class Cutter {
       bottom.push_back(core_.form.z_bottom(p));
     }
     for (std::size_t i = 0; i < core_.layers.size(); ++i) {
-      const double lo = core_.layers[i].low_mm, hi = core_.layers[i].high_mm;
+      // The outermost layers hold what crown and contour add.
+      const double lo = i == 0 ? -1e9 : core_.layers[i].low_mm;
+      const double hi = i + 1 == core_.layers.size() ? 1e9 : core_.layers[i].high_mm;
       for (std::size_t k = 0; k < at.size();) {
         const auto thick = [&](std::size_t j) { return std::min(top[j], hi) > std::max(bottom[j], lo); };
         if (!thick(k)) {

@@ -5,9 +5,10 @@
 
 namespace kerfkiln::cushion {
 
-double distance_to_sheet(const Form& form, Sheet sheet, Vec2 p, double z, double enough, const DropField::Hit& hit) {
-  const DropField& field = form.field(sheet);
-  const double drop = sheet == Sheet::top ? form.height() - z : z;
+namespace {
+
+// The same for a face that does not rise, at `drop` below it.
+double distance_to_drop(const DropField& field, Vec2 p, double drop, double enough, const DropField::Hit& hit) {
   const double vertical = std::abs(drop - hit.drop);
   if (vertical <= enough || hit.element < 0) return vertical;
   double distance = vertical;
@@ -31,6 +32,20 @@ double distance_to_sheet(const Form& form, Sheet sheet, Vec2 p, double z, double
     (field.drop(p + mid * (q - p)) < drop ? inside : outside) = mid;
   }
   return std::min(distance, outside * side.distance);
+}
+
+}  // namespace
+
+double distance_to_sheet(const Form& form, Sheet sheet, Vec2 p, double z, double enough, const DropField::Hit& hit) {
+  const DropField& field = form.field(sheet);
+  const Rise& rise = form.rise(sheet);
+  if (rise.flat()) return distance_to_drop(field, p, sheet == Sheet::top ? form.height() - z : z, enough, hit);
+  const double drop = rise.value(p) + (sheet == Sheet::top ? form.height() - z : z);
+  const double vertical = std::abs(drop - hit.drop);
+  if (vertical <= enough || hit.element < 0) return vertical;
+  // Beside p the face rises by at most its slope times the way: never too small, and no more than the upright miss.
+  const double beside = distance_to_drop(field, p, drop, enough, hit);
+  return std::min(vertical, beside * (1 + norm(rise.at(p).slope)));
 }
 
 }  // namespace kerfkiln::cushion

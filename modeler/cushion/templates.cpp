@@ -200,18 +200,79 @@ product::FlatPart plan_template(const Core& core) {
   return part;
 }
 
+namespace {
+
+// How the faces rise inward from a station.
+double inward_rise(const Core& core, Sheet sheet, const Station& s, double inset) {
+  const Rise& rise = core.form.rise(sheet);
+  return rise.value(s.at + inset * s.inward) - rise.value(s.at);
+}
+
+// Of the gauge's whole reach, at both faces.
+double rise_difference(const Core& core, const Station& a, const Station& b, double reach) {
+  double worst = 0;
+  constexpr int kPlaces = 16;
+  for (Sheet sheet : {Sheet::top, Sheet::bottom})
+    for (int i = 1; i <= kPlaces; ++i) {
+      const double d = reach * i / kPlaces;
+      worst = std::max(worst, std::abs(inward_rise(core, sheet, a, d) - inward_rise(core, sheet, b, d)));
+    }
+  return worst;
+}
+
+double side_height(const Core& core, const Station& s) {
+  return core.height() + core.form.rise(Sheet::top).value(s.at) + core.form.rise(Sheet::bottom).value(s.at);
+}
+
+// The middle one of a side's stations; none on a side too short for any.
+const Station* middle_station(const std::vector<Station>& stations, int side) {
+  std::vector<const Station*> of_side;
+  for (const Station& s : stations)
+    if (s.side == side) of_side.push_back(&s);
+  return of_side.empty() ? nullptr : of_side[of_side.size() / 2];
+}
+
+constexpr double kAlikeMm = 0.1;  // gauges whose faces differ by no more are one
+
+// Completes the request of a risen side.
+void add_rise(GaugeRequest& request, const Core& core, const std::vector<Station>& stations,
+              const std::vector<int>& sides, const Station& exact) {
+  const double reach = std::max(request.top.inset, request.bottom.inset) + 45;
+  double worst = 0;
+  for (const Station& s : stations) {
+    if (std::find(sides.begin(), sides.end(), s.side) == sides.end()) continue;
+    request.marks.push_back({s.mark, side_height(core, s)});
+    worst = std::max(worst, rise_difference(core, exact, s, reach));
+  }
+  double highest = 0;
+  for (const auto& [mark, height] : request.marks) highest = std::max(highest, height);
+  request.height_mm = highest + kGaugeClearMm;
+  request.top_rise = [&core, exact](double d) { return inward_rise(core, Sheet::top, exact, d); };
+  request.bottom_rise = [&core, exact](double d) { return inward_rise(core, Sheet::bottom, exact, d); };
+  request.fit_words = "exact at " + exact.mark;
+  if (worst > 0.05) request.fit_words += ", within " + mm_text(std::ceil(worst * 10) / 10) + " at the other stations";
+}
+
+}  // namespace
+
 std::vector<product::FlatPart> gauges(const Core& core) {
   const std::vector<Station> stations = stations_of(core.outline(), core.plan.shown);
   const EdgeProfiles &top = core.form.edges(Sheet::top), &bottom = core.form.edges(Sheet::bottom);
   std::vector<product::FlatPart> parts;
   std::vector<bool> done(core.plan.shown.size(), false);
+  const auto alike = [&](int a, int b) {
+    if (!(top.of(a) == top.of(b) && bottom.of(a) == bottom.of(b))) return false;
+    if (!core.form.risen() || a == b) return true;
+    const Station *s = middle_station(stations, a), *t = middle_station(stations, b);
+    return s && t && rise_difference(core, *s, *t, std::max(top.of(a).inset, bottom.of(a).inset) + 45) < kAlikeMm;
+  };
   for (std::size_t i = 0; i < done.size(); ++i) {
     if (done[i] || place_of(core.outline(), static_cast<int>(i)).length == 0) continue;
     GaugeRequest request;
     std::vector<int> sides;
     for (std::size_t k = i; k < done.size(); ++k) {
       const int side = static_cast<int>(k);
-      if (!(top.of(side) == top.of(static_cast<int>(i)) && bottom.of(side) == bottom.of(static_cast<int>(i)))) continue;
+      if (done[k] || !alike(static_cast<int>(i), side)) continue;
       done[k] = true;
       sides.push_back(side);
       request.sides.push_back(core.plan.shown[k]);
@@ -225,6 +286,9 @@ std::vector<product::FlatPart> gauges(const Core& core) {
     request.id = "gauge-" + stem(core.plan.shown[i]);
     request.stations = marks_of(stations, sides);
     request.title = core.name;
+    if (core.form.risen())
+      if (const Station* exact = middle_station(stations, static_cast<int>(i)))
+        add_rise(request, core, stations, sides, *exact);
     parts.push_back(edge_gauge(request));
   }
   return parts;

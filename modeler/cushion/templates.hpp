@@ -12,6 +12,10 @@ namespace kerfkiln::cushion {
 product::FlatPart plan_template(const Core&);
 // One for each distinct pair of top and bottom profile, in the order of the sides.
 std::vector<product::FlatPart> gauges(const Core&);
+// With a contour: full-size boards of it along the depth and across the width, held on the top along a centre line.
+std::vector<product::FlatPart> contour_boards(const Core&);
+// With a rise: how high the side stands at each station, edges apart.
+product::Table station_table(const Core&);
 // One for each glue line whose section is smaller than the core's outline; joints with the whole outline need none.
 std::vector<product::FlatPart> layer_outlines(const Core&);
 

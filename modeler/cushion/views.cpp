@@ -1,6 +1,7 @@
 #include "modeler/cushion/views.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "modeler/base/tolerance.hpp"
@@ -108,6 +109,56 @@ void add_zones(Sketch& sketch, const Core& core, double unit_mm) {
     }
 }
 
+// Level lines of the risen top, edges apart: polylines over a grid, at a round step.
+void add_level_lines(Sketch& s, const Core& core) {
+  const Form::RiseRange& range = core.form.rise_range(Sheet::top);
+  const double span = range.high - range.low;
+  if (span < 1) return;
+  double step = 1;
+  for (const double wish : {1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0}) {
+    step = wish;
+    if (span / wish <= 8) break;
+  }
+  const plane::Box box = plane::bounds(core.outline());
+  constexpr int kCells = 64;
+  const auto at = [&](int i, int j) {
+    return Vec2{box.low.x + box.width() * i / kCells, box.low.y + box.depth() * j / kCells};
+  };
+  const Rise& rise = core.form.rise(Sheet::top);
+  std::vector<double> value(static_cast<std::size_t>((kCells + 1) * (kCells + 1)));
+  std::vector<char> inside(value.size());
+  const auto of = [](int i, int j) { return static_cast<std::size_t>(j * (kCells + 1) + i); };
+  for (int j = 0; j <= kCells; ++j)
+    for (int i = 0; i <= kCells; ++i) {
+      value[of(i, j)] = rise.value(at(i, j));
+      inside[of(i, j)] = plane::contains(core.outline(), at(i, j));
+    }
+  const auto triangle = [&](const std::array<std::pair<int, int>, 3>& t, double level) {
+    std::vector<Vec2> ends;
+    for (std::size_t k = 0; k < 3; ++k) {
+      const auto [i0, j0] = t[k];
+      const auto [i1, j1] = t[(k + 1) % 3];
+      const double a = value[of(i0, j0)] - level, b = value[of(i1, j1)] - level;
+      if ((a < 0) == (b < 0)) continue;
+      ends.push_back(at(i0, j0) + a / (a - b) * (at(i1, j1) - at(i0, j0)));
+    }
+    if (ends.size() == 2) s.strokes.push_back(product::line(ends[0], ends[1], LineRole::construction));
+  };
+  for (double level = std::ceil(range.low / step + 0.01) * step; level < range.high - 0.01 * step; level += step)
+    for (int j = 0; j < kCells; ++j)
+      for (int i = 0; i < kCells; ++i) {
+        if (!inside[of(i, j)] || !inside[of(i + 1, j)] || !inside[of(i, j + 1)] || !inside[of(i + 1, j + 1)]) continue;
+        triangle({{{i, j}, {i + 1, j}, {i + 1, j + 1}}}, level);
+        triangle({{{i, j}, {i + 1, j + 1}, {i, j + 1}}}, level);
+      }
+  s.labels.push_back({{box.low.x, box.high.y + 0.02 * box.depth()},
+                      "level lines of the top every " + mm_text(step) + ", " +
+                          mm_text(std::ceil(range.low / step + 0.01) * step) + " and up, edges apart",
+                      2.5,
+                      Anchor::left,
+                      0});
+}
+
 product::View plan_view(const Core& core, const Spec& spec) {
   product::View view{"plan", "Plan of the core, from above", {}};
   Sketch& s = view.sketch;
@@ -123,6 +174,7 @@ product::View plan_view(const Core& core, const Spec& spec) {
   add_section_mark(s, {box.high.x, c.y}, {1, 0}, "A", unit_mm);
   add_section_mark(s, {c.x, box.low.y}, {0, -1}, "B", unit_mm);
   add_section_mark(s, {c.x, box.high.y}, {0, 1}, "B", unit_mm);
+  if (core.form.risen()) add_level_lines(s, core);
   add_zones(s, core, unit_mm);
   add_side_names(s, core, unit_mm);
   add_corner_radii(s, core, spec);
@@ -140,16 +192,35 @@ struct EdgeMark {
 };
 
 // Leaders into the free paper above and below the section.
-void add_edge_mark(Sketch& s, const Core& core, const Section& section, const EdgeMark& mark, double unit_mm) {
+void add_edge_mark(Sketch& s, const Core& core, const Section& section, const EdgeMark& mark, bool across, double place,
+                   double unit_mm) {
   if (mark.profile->square()) return;
   const double height = core.height();
   const Vec2 on = mark.profile->curve->point(0.5);  // (inset, drop)
-  const Vec2 at{mark.at_low ? section.low + on.x : section.high - on.x, mark.top ? height - on.y : on.y};
+  Vec2 at{mark.at_low ? section.low + on.x : section.high - on.x, mark.top ? height - on.y : on.y};
+  const double rise =
+      core.form.rise(mark.top ? Sheet::top : Sheet::bottom).value(across ? Vec2{at.x, place} : Vec2{place, at.x});
+  at.y += mark.top ? rise : -rise;
   const double inward = mark.at_low ? 1 : -1;
   const Vec2 text{at.x + inward * 12 * unit_mm, mark.top ? height + 8 * unit_mm : -8 * unit_mm};
   const bool unchanged = sizes_are_given(core);
   dimension(s, DimensionKind::leader, at, text, 0, edge_words(mark.edge->core, height),
             unchanged ? length_field(*mark.edge, 0) : std::string());
+}
+
+// How high a risen top stands where the section passes its highest place.
+void add_crest(Sketch& s, const Core& core, const Section& section, bool across, double place, double unit_mm) {
+  if (core.form.rise(Sheet::top).flat()) return;
+  constexpr int kPlaces = 200;
+  Vec2 crest{0, -INFINITY};
+  for (int i = 1; i < kPlaces; ++i) {
+    const double at = section.low + (section.high - section.low) * i / kPlaces;
+    const double z = core.form.z_top(across ? Vec2{at, place} : Vec2{place, at});
+    if (z > crest.y + 1e-6) crest = {at, z};
+  }
+  // Away from the middle, where lines of the section and its names run.
+  const Vec2 text{crest.x + 14 * unit_mm, crest.y + 8 * unit_mm};
+  dimension(s, DimensionKind::leader, crest, text, 0, "top " + number_text(crest.y, 1) + " high here");
 }
 
 // Where the line of a section runs through a zone.
@@ -230,10 +301,13 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
   const auto mark = [&](int side, bool at_low) {
     if (side < 0) return;
     const auto k = static_cast<std::size_t>(side);
-    add_edge_mark(s, core, section, {&core.edges.top[k], &core.form.edges(Sheet::top).of(side), true, at_low}, unit_mm);
+    const double place = across ? c.y : c.x;
+    add_edge_mark(s, core, section, {&core.edges.top[k], &core.form.edges(Sheet::top).of(side), true, at_low}, across,
+                  place, unit_mm);
     add_edge_mark(s, core, section, {&core.edges.bottom[k], &core.form.edges(Sheet::bottom).of(side), false, at_low},
-                  unit_mm);
+                  across, place, unit_mm);
   };
+  add_crest(s, core, section, across, across ? c.y : c.x, unit_mm);
   mark(section.low_side, true);
   mark(section.high_side, false);
   return view;
