@@ -221,6 +221,12 @@ Result<Relief> attempt(const Form& form, const ReliefHeights& heights, std::span
   }
   r.levels = heights.levels;
   missed = 0;
+  if (form.risen()) {
+    // Level curves run across the strips too.
+    rest.insert(rest.end(), r.triangles.begin(), r.triangles.end());
+    r.triangles.clear();
+    blocks.shared.clear();
+  }
   if (blocks.shaped) {
     split_at_levels(form, r, rest, blocks.shared);
     r.levels.assign(levels.begin(), levels.end());
@@ -246,8 +252,6 @@ Result<Relief> relief(const Form& form, std::span<const double> levels, double d
   // finer.
   double missed = 0, least = kNoMiss;
   for (const bool strips : {true, false}) {
-    // Strips hold one height all along a station.
-    if (strips && form.risen()) continue;
     double aim = deviation;
     for (int i = 0; i < 4; ++i, aim *= 0.6) {
       Result<Relief> r = attempt(form, heights, all, aim, strips, missed);

@@ -14,11 +14,12 @@ using Index = std::uint32_t;
 constexpr Index kNone = UINT32_MAX;
 // The deviation is shared between the direction along the boundary and that across it.
 constexpr double kAcross = 0.5, kAlong = 0.47;
-constexpr double kClosest = 0.02;   // of stations, mm
-constexpr double kCollapse = 1e-4;  // an inner arc smaller than this is a point, mm
-constexpr double kSame = 0.01;      // inner ends nearer than this are one, mm
-constexpr double kRisenParts = 16;  // a risen side is cut at least this often over the length of the plan
-constexpr double kSeedShare = 0.1;  // short elements are seeded this far apart, in insets
+constexpr double kClosest = 0.02;     // of stations, mm
+constexpr double kCollapse = 1e-4;    // an inner arc smaller than this is a point, mm
+constexpr double kSame = 0.01;        // inner ends nearer than this are one, mm
+constexpr double kRisenShortest = 2;  // pieces of strips along a rise, mm
+constexpr double kRisenParts = 16;    // a risen side is cut at least this often over the length of the plan
+constexpr double kSeedShare = 0.1;    // short elements are seeded this far apart, in insets
 
 struct Stations {
   std::vector<double> d, top, bottom;
@@ -86,10 +87,12 @@ class BlockBuilder {
       else
         must.push_back(d);
     };
-    for (double z : heights_.levels) {
-      if (height - z < t.drop && height - z > 0) require(t.inset_at(height - z), z, start_top);
-      if (z < b.drop && z > 0) require(b.inset_at(z), z, start_bottom);
-    }
+    // Under a rise level curves run across strips, which are cut there afterwards.
+    if (!form_.risen())
+      for (double z : heights_.levels) {
+        if (height - z < t.drop && height - z > 0) require(t.inset_at(height - z), z, start_top);
+        if (z < b.drop && z > 0) require(b.inset_at(z), z, start_bottom);
+      }
     if (!t.square()) must.push_back(t.inset);
     if (!b.square()) must.push_back(b.inset);
     std::sort(must.begin(), must.end());
@@ -236,18 +239,27 @@ class BlockBuilder {
       else if (k + 1 == s.d.size() && last != kNone)
         c[k] = last;
       else
-        c[k] = add(q + s.d[k] * n, s.top[k], s.bottom[k]);
+        c[k] = station_vertex(q + s.d[k] * n, s, k);
     }
     return c;
+  }
+  Index station_vertex(Vec2 p, const Stations& s, std::size_t k) {
+    if (!form_.risen()) return add(p, s.top[k], s.bottom[k]);
+    double ht, hb;
+    heights_.set(s.top[k] + form_.rise(Sheet::top).value(p), s.bottom[k] - form_.rise(Sheet::bottom).value(p), ht, hb);
+    return add(p, ht, hb);
   }
   // The inner end of a strip that stops short of its side's end. Where two sides stop at the same ball they meet.
   Index inner_end(const Element& e, double u, const Stations& s) {
     const Vec2 p = e.point(u) + s.depth() * e.inward(u);
     const auto level = [&](Index v) {
+      if (form_.risen())  // both ends lie past the edges, on the one smooth face
+        return std::abs(out_.relief.top[v] - s.top.back() - form_.rise(Sheet::top).value(p)) < kSame &&
+               std::abs(out_.relief.bottom[v] - s.bottom.back() + form_.rise(Sheet::bottom).value(p)) < kSame;
       return out_.relief.top[v] == s.top.back() && out_.relief.bottom[v] == s.bottom.back();
     };
     if (const auto met = ends_.find(p, level)) return *met;
-    const Index v = add(p, s.top.back(), s.bottom.back());
+    const Index v = station_vertex(p, s, s.d.size() - 1);
     ends_.add(out_.relief.plan[v], v);
     return v;
   }
@@ -361,9 +373,16 @@ class BlockBuilder {
     const Vec2 m = e.inward(1), w = next.inward(0);
     const double turn = on ? std::atan2(cross(m, w), dot(m, w)) : 0.0;
     const int fan = turn < -1e-7 ? arc_pieces(st.depth(), turn) : 0;
+    std::vector<double> places;
     for (int k = 1; k <= pieces; ++k) {
+      const double before = s.from + (s.to - s.from) * (k - 1) / pieces;
       const double u = k == pieces ? s.to : s.from + (s.to - s.from) * k / pieces;
-      const bool last = k == pieces && s.to >= 1;
+      if (form_.risen()) rise_places(e, st.depth(), before, u, places);
+      places.push_back(u);
+    }
+    for (std::size_t k = 0; k < places.size(); ++k) {
+      const double u = places[k];
+      const bool last = k + 1 == places.size() && s.to >= 1;
       const bool joins = last && close && fan == 0;
       const Index inner = centre == kNone && u == s.to && u < 1 ? inner_end(e, u, st) : centre;
       step(joins ? *close : column(e.point(u), e.inward(u), st, last ? corner(e.next) : kNone, inner), open);
@@ -375,6 +394,20 @@ class BlockBuilder {
     if (on) return;
     down(open);
     if (s.to < 1) plain(id, s.to, 1);
+  }
+  // Places between which the rise of the strip bends little enough for a chord.
+  void rise_places(const Element& e, double depth, double from, double to, std::vector<double>& out) const {
+    const double chord = (to - from) * e.length;
+    if (chord < kRisenShortest) return;
+    const Vec2 a = e.point(from), b = e.point(to), c = a + depth * e.inward(from), d = b + depth * e.inward(to);
+    const plane::Box box{{std::min({a.x, b.x, c.x, d.x}), std::min({a.y, b.y, c.y, d.y})},
+                         {std::max({a.x, b.x, c.x, d.x}), std::max({a.y, b.y, c.y, d.y})}};
+    const double bend = form_.rise(Sheet::top).bounds(box).bend + form_.rise(Sheet::bottom).bounds(box).bend;
+    if (bend * chord * chord / 8 <= kAlong * deviation_) return;
+    const double mid = (from + to) / 2;
+    rise_places(e, depth, from, mid, out);
+    out.push_back(mid);
+    rise_places(e, depth, mid, to, out);
   }
   void step(Column c, Column& open) {
     stitch(open, c);
