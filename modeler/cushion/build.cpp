@@ -76,8 +76,8 @@ struct LevelOutline {
 };
 LevelOutline joint_outline(const Form& form, double z, std::size_t layer, Findings& out) {
   if (form.risen()) {
-    Result<std::vector<plane::Outline>> polygon = section(form, z, kPolygonMm);
-    if (polygon) return {std::move(*polygon), false};
+    Result<std::vector<plane::Outline>> traced = risen_outlines(form, z);
+    if (traced) return {std::move(*traced), true};
     out.push_back(warning("layers.outline", "layers/" + std::to_string(layer) + "/thickness",
                           "no outline was found at the glue line " + mm_text(z) + " up: it is not drawn",
                           "check this line with the edge gauges, or move the glue line"));
@@ -106,7 +106,7 @@ std::vector<Joint> joints_of(const Form& form, const std::vector<Layer>& layers,
     j.outlines = std::move(level.outlines);
     for (const plane::Outline& o : j.outlines) j.area_mm2 += plane::area(o);
     // A polygon is a picture; the area comes from the form.
-    if (!level.exact) j.area_mm2 = section_area(form, j.z_mm, {form.risen() ? 1e-5 : 1e-6}).value;
+    if (!level.exact) j.area_mm2 = section_area(form, j.z_mm, {1e-6}).value;
     joints.push_back(std::move(j));
   }
   return joints;
