@@ -202,7 +202,9 @@ void add_edge_mark(Sketch& s, const Core& core, const Section& section, const Ed
       core.form.rise(mark.top ? Sheet::top : Sheet::bottom).value(across ? Vec2{at.x, place} : Vec2{place, at.x});
   at.y += mark.top ? rise : -rise;
   const double inward = mark.at_low ? 1 : -1;
-  const Vec2 text{at.x + inward * 12 * unit_mm, mark.top ? height + 8 * unit_mm : -8 * unit_mm};
+  // Leaders of both sides of a narrow piece must not meet.
+  const double reach = std::min(12 * unit_mm, 0.2 * (section.high - section.low));
+  const Vec2 text{at.x + inward * reach, mark.top ? height + 8 * unit_mm : -8 * unit_mm};
   const bool unchanged = sizes_are_given(core);
   dimension(s, DimensionKind::leader, at, text, 0, edge_words(mark.edge->core, height),
             unchanged ? length_field(*mark.edge, 0) : std::string());
