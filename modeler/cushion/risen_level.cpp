@@ -61,11 +61,16 @@ class Tracer {
       const Vec2 q = p + s * direction;
       return (curve == Curve::top ? form_.z_top(q) : form_.z_bottom(q)) - z_;
     };
-    double low = -reach, high = reach, at_low = above(low);
-    if ((at_low < 0) == (above(high) < 0)) return p;
-    while (high - low > 1e-7) {
+    // The nearest change of sign: beyond the outline the drop turns back.
+    const bool under = above(0) < 0;
+    double low = 0, high = 0;
+    for (double h = 0.01; h <= reach && high == 0; h *= 2)
+      for (const double s : {h, -h})
+        if (high == 0 && (above(s) < 0) != under) high = s;
+    if (high == 0) return p;
+    while (std::abs(high - low) > 1e-7) {
       const double mid = (low + high) / 2;
-      ((above(mid) < 0) == (at_low < 0) ? low : high) = mid;
+      ((above(mid) < 0) == under ? low : high) = mid;
     }
     return p + (low + high) / 2 * direction;
   }
