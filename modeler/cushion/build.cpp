@@ -274,6 +274,7 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   for (product::FlatPart& part : layer_outlines(core)) p.parts.push_back(std::move(part));
   for (product::FlatPart& part : zone_templates(core)) p.parts.push_back(std::move(part));
   p.views = views_of(core, spec);
+  for (const product::Table& t : core.plan.tables) p.tables.push_back(t);
   p.tables.push_back(layer_table(core));
   p.tables.push_back(cut_list(core, spec.count));
   p.tables.push_back(slitting_table(core, spec.count));

@@ -20,28 +20,17 @@ void describe_vertices(Visitor& v, const FieldInfo& info, std::vector<VertexSpec
   list(v, info, loop, [](Visitor& w, VertexSpec& x) { w.record({}, [&x](Visitor& y) { describe(y, x); }); });
 }
 
-// Rectangle and vertices are computed; frame and dxf are kept in the file's own words.
 class OutlineForms final : public Alternatives {
  public:
-  explicit OutlineForms(Spec& spec) : spec_(spec) {}
+  explicit OutlineForms(OutlineSpec& outline) : outline_(outline) {}
   std::size_t count() const override { return kForms.size(); }
   Alternative at(std::size_t i) const override { return kForms[i]; }
-  std::size_t chosen() const override {
-    for (std::size_t i = 2; i < kForms.size(); ++i)
-      if (spec_.kept_outline.contains(kForms[i].id)) return i;
-    return spec_.outline.index();
-  }
-  void choose(std::size_t i) override {
-    spec_.kept_outline.clear();
-    if (i == 0) spec_.outline = RectangleSpec{};
-    if (i == 1) spec_.outline = VerticesSpec{};
-    chosen_ = i;
-  }
-  void fields(Visitor& v) override { form(v, spec_, chosen_ < count() ? chosen_ : chosen()); }
+  std::size_t chosen() const override { return outline_.index(); }
+  void choose(std::size_t i) override { outline_ = fresh(i); }
+  void fields(Visitor& v) override { form(v, outline_); }
   void prototype(Visitor& v, std::size_t i) override {
-    Spec fresh;
-    if (i == 1) fresh.outline = VerticesSpec{};
-    form(v, fresh, i);
+    OutlineSpec outline = fresh(i);
+    form(v, outline);
   }
 
  private:
@@ -50,15 +39,26 @@ class OutlineForms final : public Alternatives {
        {.id = "vertices", .label = "Vertices", .help = "Corners in counter-clockwise order, joined by lines or arcs."},
        {.id = "frame",
         .label = "Frame",
-        .help = "Measured sides and diagonals of an existing frame.",
-        .computed = false},
-       {.id = "dxf", .label = "Drawing", .help = "A drawing file, its layer and unit.", .computed = false}});
-  static void form(Visitor& v, Spec& spec, std::size_t i) {
-    if (i == 0)
+        .help = "Measured sides and diagonals of an existing frame, fitted by least squares."},
+       {.id = "dxf", .label = "Drawing", .help = "A drawing file, its layer and unit; inner loops are holes."}});
+  static OutlineSpec fresh(std::size_t i) {
+    if (i == 0) return RectangleSpec{};
+    if (i == 1) return VerticesSpec{};
+    if (i == 2) return FrameSpec{};
+    return DxfSpec{};
+  }
+  static void form(Visitor& v, OutlineSpec& outline) {
+    if (auto* r = std::get_if<RectangleSpec>(&outline))
       v.record({.key = "rectangle", .label = "Rectangle", .help = kForms[0].help, .required = true},
-               [&spec](Visitor& w) { describe(w, std::get<RectangleSpec>(spec.outline)); });
-    if (i == 1) {
-      VerticesSpec& x = std::get<VerticesSpec>(spec.outline);
+               [r](Visitor& w) { describe(w, *r); });
+    if (auto* f = std::get_if<FrameSpec>(&outline))
+      v.record({.key = "frame", .label = "Frame", .help = kForms[2].help, .required = true},
+               [f](Visitor& w) { describe(w, *f); });
+    if (auto* d = std::get_if<DxfSpec>(&outline))
+      v.record({.key = "dxf", .label = "Drawing", .help = kForms[3].help, .required = true},
+               [d](Visitor& w) { describe(w, *d); });
+    if (auto* typed = std::get_if<VerticesSpec>(&outline)) {
+      VerticesSpec& x = *typed;
       describe_vertices(
           v, {.key = "vertices", .label = "Vertices", .help = kForms[1].help, .range = {2, 10000}, .required = true},
           x.outer);
@@ -71,10 +71,8 @@ class OutlineForms final : public Alternatives {
              describe_vertices(w, {.label = "Hole", .help = "Vertices of one hole.", .range = {2, 10000}}, hole);
            });
     }
-    if (i >= 2) later(v, spec.kept_outline, kForms[i].id, kForms[i].label, kForms[i].help);
   }
-  Spec& spec_;
-  std::size_t chosen_ = kForms.size();
+  OutlineSpec& outline_;
 };
 
 // One form a row of the edge table: a word, one length, or a list of lengths.
@@ -271,7 +269,7 @@ void describe(Visitor& v, Spec& s) {
           .source = "what must fit the frame",
           .choices = kGivenAt},
          s.given_at);
-  OutlineForms outline(s);
+  OutlineForms outline(s.outline);
   v.alternatives({.key = "outline", .label = "Outline", .help = "Seen from above.", .required = true}, outline);
   list(v,
        {.key = "layers",

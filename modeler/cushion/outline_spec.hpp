@@ -9,6 +9,7 @@
 #include "modeler/base/parameter.hpp"
 #include "modeler/base/quantity.hpp"
 #include "modeler/base/result.hpp"
+#include "modeler/cushion/outline_sources.hpp"
 #include "modeler/plane/outline.hpp"
 
 namespace kerfkiln::cushion {
@@ -26,7 +27,7 @@ struct VerticesSpec {
   std::vector<VertexSpec> outer;
   std::vector<std::vector<VertexSpec>> holes;
 };
-using OutlineSpec = std::variant<RectangleSpec, VerticesSpec>;
+using OutlineSpec = std::variant<RectangleSpec, VerticesSpec, FrameSpec, DxfSpec>;
 
 // An outline that lies in the piece's plan. `at` is where the middle of its bounding box lies; unknown: its own
 // coordinates are those of the plan.

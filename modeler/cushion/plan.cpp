@@ -148,10 +148,19 @@ Result<Plan> plan_of(const OutlineSpec& spec, bool is_mirrored) {
   std::optional<plane::Outline> outline;
   if (const auto* r = std::get_if<RectangleSpec>(&spec)) outline = rectangle_of(*r, out);
   if (const auto* v = std::get_if<VerticesSpec>(&spec)) outline = vertices_of(*v, out);
+  std::vector<product::Table> tables;
+  const auto sourced = [&](Result<SourcedOutline> found) {
+    append(out, found ? found->notes : found.findings());
+    if (!found) return;
+    outline = std::move(found->outline);
+    tables = std::move(found->tables);
+  };
+  if (const auto* f = std::get_if<FrameSpec>(&spec)) sourced(frame_outline(*f));
+  if (const auto* d = std::get_if<DxfSpec>(&spec)) sourced(dxf_outline(*d));
   if (!outline) return out;
   if (std::holds_alternative<VerticesSpec>(spec)) append(out, in_typed_paths(plane::check_outline(*outline)));
   if (has_errors(out)) return out;
-  Plan plan{*outline, outline->sides, std::move(out)};
+  Plan plan{*outline, outline->sides, std::move(out), std::move(tables)};
   if (!is_mirrored) return plan;
   plan.outline = plane::mirrored(*outline);
   for (std::string& name : plan.shown) name = name == "left" ? "right" : name == "right" ? "left" : name;

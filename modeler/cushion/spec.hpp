@@ -53,8 +53,7 @@ struct Spec {
   Length topper_thickness;
   std::string topper_foam, batting, barrier, cover;
   LoadSpec load;
-  Kept kept;          // read and saved, not computed yet
-  Kept kept_outline;  // "frame" or "dxf", in place of outline
+  Kept kept;  // read and saved, not computed yet
 };
 
 }  // namespace kerfkiln::cushion

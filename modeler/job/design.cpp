@@ -7,6 +7,7 @@
 
 #include "modeler/base/number_text.hpp"
 #include "modeler/cushion/build.hpp"
+#include "modeler/job/attachments.hpp"
 #include "modeler/job/complete.hpp"
 #include "modeler/job/describe.hpp"
 #include "modeler/job/json_tree.hpp"
@@ -119,7 +120,17 @@ Result<Document> read(const std::filesystem::path& path) {
   while (text.size() <= kLargestFile && in.read(part.data(), part.size()).gcount() > 0)
     text.append(part.data(), static_cast<std::size_t>(in.gcount()));
   if (in.bad()) return failed("it could not be read to the end");
-  return parse(std::move(text));
+  Document document = parse(std::move(text));
+  document.folder = path.has_parent_path() ? path.parent_path() : std::filesystem::path(".");
+  attach_files(document);
+  return document;
+}
+
+Document reparsed(const Document& previous, std::string text) {
+  Document document = parse(std::move(text));
+  document.folder = previous.folder;
+  attach_files(document, &previous);
+  return document;
 }
 
 std::string write(const Design& d) { return pretty(as_json(d, Writer::Style::plain)) + "\n"; }
@@ -128,7 +139,13 @@ std::string hash(const Design& d) {
   Design content = d;
   content.schema_reference.clear();  // where the schema lies is no part of the job
   static constexpr char kHex[] = "0123456789abcdef";
-  std::uint64_t h = fnv1a(compact(as_json(std::move(content), Writer::Style::plain)));
+  std::string text = compact(as_json(std::move(content), Writer::Style::plain));
+  for (const Piece& piece : d.pieces) {
+    const auto* c = std::get_if<cushion::Spec>(&piece);
+    const auto* dxf = c ? std::get_if<cushion::DxfSpec>(&c->outline) : nullptr;
+    if (dxf && dxf->drawing && *dxf->drawing) text += std::to_string((*dxf->drawing)->digest());
+  }
+  std::uint64_t h = fnv1a(text);
   std::string out(16, '0');
   for (auto digit = out.rbegin(); digit != out.rend(); ++digit, h >>= 4) *digit = kHex[h & 15];
   return out;

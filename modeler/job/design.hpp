@@ -41,6 +41,7 @@ struct Design {
 struct Document {
   std::string text;
   Design design;
+  std::filesystem::path folder;  // where the files it names lie; empty: nowhere
   Findings findings;  // of reading: warnings and notes, errors too (the design then holds what could be read)
 };
 
@@ -50,7 +51,10 @@ struct Document {
 //   value.type  value.range  value.integer  value.choice  value.form  value.not_computed  list.count  text.form
 //   name.duplicate  name.unknown  version.unsupported  quantity.* (base/units.hpp)
 Document parse(std::string text);
-// Fails only when the file cannot be read (code "file.unreadable"); otherwise as parse.
+// As parse, in the folder of `previous`; files that it has read are not read again.
+Document reparsed(const Document& previous, std::string text);
+// Fails only when the file cannot be read (code "file.unreadable"); otherwise as parse, with the files that the design
+// names (attachments.hpp).
 Result<Document> read(const std::filesystem::path&);
 // The document with the value at `path` ("pieces/0/wall") replaced by, or created as, the JSON text `value`; missing
 // records on the way are created, an index one past the end appends, an empty value removes. Fails with
@@ -58,7 +62,8 @@ Result<Document> read(const std::filesystem::path&);
 Result<Document> edited(const Document&, const std::string& path, const std::string& value);
 // The design written anew, canonical order, quantities as written. write(parse(x)) is a fixed point.
 std::string write(const Design&);
-// 16 hexadecimal digits of the canonical content (comments and white space do not count); printed on every part.
+// 16 hexadecimal digits of the canonical content (comments and white space do not count) and of the drawings it is made
+// from; printed on every part.
 std::string hash(const Design&);
 std::string schema();                          // JSON Schema 2020-12
 std::string starter(const std::string& kind);  // commented design, "cushion" or "urn"; empty for another kind

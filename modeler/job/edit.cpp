@@ -145,7 +145,7 @@ Result<Document> edited(const Document& document, const std::string& path, const
   }
   Result<std::string> text = spliced(*tree, path, token);
   if (!text) return text.findings();
-  return parse(std::move(text).value());
+  return reparsed(document, std::move(text).value());
 }
 
 }  // namespace kerfkiln::job

@@ -347,9 +347,6 @@ job::Design random_design(std::uint64_t seed) {
   }
   Spell spell(r, d.units);
   job::describe(spell, d);
-  // An outline is one thing: rectangle or vertices here.
-  for (job::Piece& piece : d.pieces)
-    if (auto* c = std::get_if<cushion::Spec>(&piece)) c->kept_outline.clear();
   d.materials = material::completed(d.own);
   return d;
 }

@@ -68,7 +68,7 @@ TEST(FieldTree, FreshFormsCanBeRead) {
     ASSERT_EQ(f->choices.size(), f->fresh.size());
     for (std::size_t i = 0; i < f->fresh.size(); ++i) {
       const std::string& id = f->choices[i].first;
-      if (id == "frame" || id == "dxf") continue;  // kept in the file's own words, so there is nothing to offer
+      if (id == "frame" || id == "dxf") continue;  // measures and files are nobody's to invent
       ASSERT_TRUE(nlohmann::json::accept(f->fresh[i])) << f->fresh[i];
       const Result<job::Document> next = job::edited(document, path, f->fresh[i]);
       ASSERT_TRUE(next) << f->fresh[i];

@@ -60,7 +60,7 @@ void Editor::become(job::Document d) {
   document_ = std::make_shared<const job::Document>(std::move(d));
   ++revision_;
 }
-void Editor::become(std::string text) { become(job::parse(std::move(text))); }
+void Editor::become(std::string text) { become(job::reparsed(*document_, std::move(text))); }
 
 Result<bool> Editor::set(const std::string& path, const std::string& value, Gesture gesture) {
   Result<job::Document> next = job::edited(*document_, path, value);

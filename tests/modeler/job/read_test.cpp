@@ -133,11 +133,11 @@ TEST(Read, KnownKeysOfLaterVersionsAreKeptAndNotedOnce) {
   EXPECT_EQ(s.cover, "hide");
 }
 
-TEST(Read, OutlinesThatAreNotComputedAreKeptAndAnError) {
+TEST(Read, ADrawingIsNotLookedForWithoutAFolder) {
   const Document d = parse(design(R"({ "name": "a", "kind": "cushion", "outline": { "dxf": { "file": "seat.dxf" } },
     "layers": [ { "foam": "soft", "thickness": 20 } ] })"));
-  EXPECT_EQ(codes(d).at(0), "value.not_computed pieces/0/outline");
-  EXPECT_TRUE(has_errors(d.findings));
+  EXPECT_FALSE(has_errors(d.findings));
+  EXPECT_EQ(evaluate(d.design).at(0).findings.at(0).code, "dxf.file");
   EXPECT_NE(write(d.design).find(R"("outline": { "dxf": { "file": "seat.dxf" } })"), std::string::npos);
 }
 
