@@ -170,6 +170,26 @@ cushion::EdgeSet edges(Random& r, const std::vector<std::string>& sides, double 
   return set;
 }
 
+// Of what was drawn of crown and contour some is kept, so that flat and risen forms come up alike; points of curves are
+// drawn in order.
+void rises(Random& r, cushion::Spec& s, double height) {
+  if (!r.chance(0.3)) s.crown = {};
+  if (!r.chance(0.15)) s.contour.wedge = {};
+  if (!r.chance(0.12)) s.contour.bolsters = {};
+  if (!r.chance(0.12)) s.contour.lumbar = {};
+  if (s.contour.bolsters.width.known()) s.contour.bolsters.width = r.between(10, 60);
+  if (s.contour.lumbar.at.known()) s.contour.lumbar.at = r.between(20, 150);
+  for (std::vector<cushion::HeightPointSpec>* points : {&s.contour.along_depth, &s.contour.across_width}) {
+    points->clear();
+    if (!r.chance(0.12)) continue;
+    double at = half_millimetres(r.between(0, 60));
+    for (int n = 2 + r.below(3); n > 0; --n) {
+      points->push_back({Length(at), Length(half_millimetres(r.between(-0.03, 0.2) * height))});
+      at = half_millimetres(at + r.between(40, 200));
+    }
+  }
+}
+
 }  // namespace
 
 cushion::Spec random_cushion(std::uint64_t seed) {
@@ -196,6 +216,7 @@ cushion::Spec random_cushion(std::uint64_t seed) {
     s.cover = "cloth";
     if (r.chance(0.5)) s.batting = "standard";
   }
+  rises(r, s, height);
   // What the builder relies on has a value, as after reading a file.
   if (!s.trim.known()) s.trim = 10;
   if (!s.kerf.known()) s.kerf = 0.5;
