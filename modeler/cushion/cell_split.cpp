@@ -56,61 +56,6 @@ class Splitter {
     }
   }
 
- private:
-  // Where f and g cross on an active edge it is cut there; f is made equal to g.
-  void meet(const Height& f, const Height& g) {
-    if (!f.over && !g.over) return;
-    const Height& moved = f.over ? f : g;
-    const Height& kept = f.over ? g : f;
-    const auto gap = [&](Index v) { return moved.at(v) - kept.at(v); };  // NaN where one does not reach
-    for (std::size_t t = 0; t < active_.size(); ++t) {
-      if (!active_[t]) continue;
-      for (Index v : c_.relief.triangles[t])
-        if (const double d = gap(v); d != 0 && std::abs(d) < kSame && !on_level(moved.at(v)))
-          (*moved.over)[v] = kept.at(v);
-    }
-    std::map<Edge, Index> cut;
-    for (std::size_t t = 0; t < active_.size(); ++t) {
-      if (!active_[t]) continue;
-      const solid::Triangle x = c_.relief.triangles[t];
-      for (std::size_t i = 0; i < 3; ++i) {
-        const Edge e = std::minmax(x[i], x[(i + 1) % 3]);
-        const double a = gap(e.first), b = gap(e.second);
-        if (!(a * b < 0) || (std::abs(a) < kSame && std::abs(b) < kSame)) continue;
-        const auto [it, fresh] = cut.try_emplace(e, 0);
-        if (!fresh) continue;
-        it->second = add_between(e.first, e.second, a / (a - b));
-        (*moved.over)[it->second] = kept.at(it->second);
-        keep_order(it->second);
-      }
-    }
-    if (!cut.empty()) apply(cut);
-  }
-  bool on_level(double z) const {
-    return std::any_of(levels_.begin(), levels_.end(), [z](const Height& l) { return l.constant == z; });
-  }
-  void keep_order(Index v) {
-    double &top = c_.relief.top[v], &bottom = c_.relief.bottom[v];
-    if (top - bottom >= kSame) return;
-    (on_level(top) ? bottom : top) = on_level(top) ? top : bottom;
-  }
-
-  Index add_between(Index a, Index b, double share) {
-    Relief& r = c_.relief;
-    const double end = std::min(0.5, kEnd / norm(r.plan[b] - r.plan[a]));
-    share = std::clamp(share, end, 1 - end);
-    const auto mix = [&](double x, double y) { return to_float(x + share * (y - x)); };
-    r.plan.push_back({mix(r.plan[a].x, r.plan[b].x), mix(r.plan[a].y, r.plan[b].y)});
-    for (std::vector<double>* z : {&r.top, &r.bottom}) z->push_back(mix((*z)[a], (*z)[b]));
-    for (std::vector<double>& z : c_.limit) z.push_back(mix(z[a], z[b]));
-    return static_cast<Index>(r.plan.size() - 1);
-  }
-
-  void put(const solid::Triangle& t, std::size_t of) {
-    triangles_.push_back(t);
-    cell_.push_back(c_.cell[of]);
-    on_.push_back(active_[of]);
-  }
   void apply(const std::map<Edge, Index>& cut) {
     triangles_.clear();
     cell_.clear();
@@ -149,6 +94,61 @@ class Splitter {
     active_.swap(on_);
   }
 
+ private:
+  // Where f and g cross on an active edge it is cut there; f is made equal to g.
+  void meet(const Height& f, const Height& g) {
+    if (!f.over && !g.over) return;
+    const Height& moved = f.over ? f : g;
+    const Height& kept = f.over ? g : f;
+    const auto gap = [&](Index v) { return moved.at(v) - kept.at(v); };  // NaN where one does not reach
+    for (std::size_t t = 0; t < active_.size(); ++t) {
+      if (!active_[t]) continue;
+      for (Index v : c_.relief.triangles[t])
+        if (const double d = gap(v); d != 0 && std::abs(d) < kSame && !on_level(moved.at(v)))
+          (*moved.over)[v] = to_float(clear_of(moved.at(v), kept.at(v)));
+    }
+    std::map<Edge, Index> cut;
+    for (std::size_t t = 0; t < active_.size(); ++t) {
+      if (!active_[t]) continue;
+      const solid::Triangle x = c_.relief.triangles[t];
+      for (std::size_t i = 0; i < 3; ++i) {
+        const Edge e = std::minmax(x[i], x[(i + 1) % 3]);
+        const double a = gap(e.first), b = gap(e.second);
+        if (!(a * b < 0)) continue;
+        const auto [it, fresh] = cut.try_emplace(e, 0);
+        if (!fresh) continue;
+        it->second = add_between(e.first, e.second, a / (a - b));
+        (*moved.over)[it->second] = kept.at(it->second);
+        keep_order(it->second);
+      }
+    }
+    if (!cut.empty()) apply(cut);
+  }
+  bool on_level(double z) const {
+    return std::any_of(levels_.begin(), levels_.end(), [z](const Height& l) { return l.constant == z; });
+  }
+  void keep_order(Index v) {
+    double &top = c_.relief.top[v], &bottom = c_.relief.bottom[v];
+    if (top - bottom >= kSame) return;
+    (on_level(top) ? bottom : top) = on_level(top) ? top : bottom;
+  }
+
+  Index add_between(Index a, Index b, double share) {
+    Relief& r = c_.relief;
+    const double end = std::min(0.5, kEnd / norm(r.plan[b] - r.plan[a]));
+    share = std::clamp(share, end, 1 - end);
+    const auto mix = [&](double x, double y) { return to_float(x + share * (y - x)); };
+    r.plan.push_back({mix(r.plan[a].x, r.plan[b].x), mix(r.plan[a].y, r.plan[b].y)});
+    for (std::vector<double>* z : {&r.top, &r.bottom}) z->push_back(mix((*z)[a], (*z)[b]));
+    for (std::vector<double>& z : c_.limit) z.push_back(mix(z[a], z[b]));
+    return static_cast<Index>(r.plan.size() - 1);
+  }
+
+  void put(const solid::Triangle& t, std::size_t of) {
+    triangles_.push_back(t);
+    cell_.push_back(c_.cell[of]);
+    on_.push_back(active_[of]);
+  }
   Cells& c_;
   std::vector<char> active_, on_;
   std::vector<Height> levels_;

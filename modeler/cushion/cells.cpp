@@ -7,7 +7,6 @@
 
 #include "modeler/cushion/cell_lines.hpp"
 #include "modeler/cushion/cell_split.hpp"
-#include "modeler/cushion/relief_blocks.hpp"
 #include "modeler/solid/relief/refill.hpp"
 #include "modeler/solid/relief/stepped.hpp"
 
@@ -16,6 +15,7 @@ namespace {
 
 using Index = std::uint32_t;
 constexpr Index kNone = UINT32_MAX;
+double to_float(double x) { return static_cast<double>(static_cast<float>(x)); }
 constexpr double kNear = 0.01;  // triangles so close to a boundary are refilled with it, mm
 // What is refilled is measured at a few places only, and cut at levels afterwards: a closer aim makes up for both.
 constexpr double kAim = 0.75;
@@ -66,7 +66,7 @@ bool touches(const std::array<Vec2, 3>& t, Vec2 a, Vec2 b) {
 class CellMaker {
  public:
   CellMaker(const Form& form, Relief relief, std::span<const Cut> cuts, double deviation)
-      : form_(form), deviation_(deviation), heights_{form, relief.levels} {
+      : form_(form), deviation_(deviation), levels_(relief.levels) {
     out_.relief = std::move(relief);
     out_.cuts.assign(cuts.begin(), cuts.end());
   }
@@ -101,6 +101,7 @@ class CellMaker {
     }
     // The hole's border, and which of its vertices may go.
     const std::vector<Index> opposite = opposites(r.triangles, r.plan.size());
+    know_level_triangles(open);
     std::vector<PlanEdge> outline;
     solid::RefillRequest request;
     std::vector<Index> corridor;
@@ -148,12 +149,44 @@ class CellMaker {
     return {};
   }
 
+  // Level curves of a relief stand on chords of it. Beside one, what is filled in stands on the same chords: set on the
+  // surface it might fall on the curve's wrong side.
+  void know_level_triangles(const std::vector<char>& open) {
+    const Relief& r = out_.relief;
+    for (Index t = 0; t < open.size(); ++t) {
+      if (!open[t]) continue;
+      const auto at_level = [&](const std::vector<double>& z) {
+        if (flat(z, t)) return false;
+        for (Index v : r.triangles[t])
+          if (std::find(levels_.begin(), levels_.end(), z[v]) != levels_.end()) return true;
+        return false;
+      };
+      const bool top = at_level(r.top), bottom = at_level(r.bottom);
+      if (!top && !bottom) continue;
+      Chord c;
+      for (std::size_t k = 0; k < 3; ++k) {
+        c.at[k] = r.plan[r.triangles[t][k]];
+        c.top[k] = r.top[r.triangles[t][k]];
+        c.bottom[k] = r.bottom[r.triangles[t][k]];
+      }
+      c.low = {std::min({c.at[0].x, c.at[1].x, c.at[2].x}), std::min({c.at[0].y, c.at[1].y, c.at[2].y})};
+      c.high = {std::max({c.at[0].x, c.at[1].x, c.at[2].x}), std::max({c.at[0].y, c.at[1].y, c.at[2].y})};
+      c.of_top = top;
+      c.of_bottom = bottom;
+      chords_.push_back(c);
+    }
+  }
+  bool flat(const std::vector<double>& z, Index triangle) const {
+    const solid::Triangle& t = out_.relief.triangles[triangle];
+    return z[t[0]] == z[t[1]] && z[t[1]] == z[t[2]];
+  }
+
   void add_heights() {
     Relief& r = out_.relief;
     const std::size_t before = r.top.size();
     for (std::size_t v = before; v < r.plan.size(); ++v) {
       double top, bottom;
-      heights_.set(form_.z_top(r.plan[v]), form_.z_bottom(r.plan[v]), top, bottom);
+      set_heights(r.plan[v], top, bottom);
       r.top.push_back(top);
       r.bottom.push_back(bottom);
     }
@@ -165,10 +198,31 @@ class CellMaker {
     }
   }
 
+  double cleared(double z) const {
+    for (double l : out_.relief.levels) z = clear_of(z, l);
+    return to_float(z);
+  }
+  // What is filled in shows: the form, or beside a level curve the relief's chords.
+  std::pair<double, double> target(Vec2 p) const {
+    double high = form_.z_top(p), low = form_.z_bottom(p);
+    for (const Chord& c : chords_)
+      if (c.holds(p)) {
+        if (c.of_top) high = c.height(p, c.top);
+        if (c.of_bottom) low = c.height(p, c.bottom);
+        break;
+      }
+    return {high, low};
+  }
+  void set_heights(Vec2 p, double& top, double& bottom) const {
+    const auto [high, low] = target(p);
+    bottom = cleared(low);
+    top = std::max(bottom, to_float(clear_of(cleared(high), bottom)));
+  }
+
   Vec2 add(Vec2 wish) {
     const Vec2 p{to_float(wish.x), to_float(wish.y)};
     double top, bottom;
-    heights_.set(form_.z_top(p), form_.z_bottom(p), top, bottom);
+    set_heights(p, top, bottom);
     out_.relief.top.push_back(top);
     out_.relief.bottom.push_back(bottom);
     return p;
@@ -187,7 +241,8 @@ class CellMaker {
       const double lean = std::sqrt(1 + dot(slope, slope));
       const auto look = [&](double wa, double wb, double wc) {
         const Vec2 p = wa * a + wb * b + wc * c;
-        const double exact = z == &r.top ? form_.z_top(p) : form_.z_bottom(p);
+        const auto [high, low] = target(p);
+        const double exact = z == &r.top ? high : low;
         const double miss = std::abs(exact - (wa * za + wb * zb + wc * zc)) / lean;
         if (miss <= worst) return;
         worst = miss;
@@ -210,7 +265,7 @@ class CellMaker {
   }
   bool crosses_level(double a, double b, double c) const {
     const double low = std::min({a, b, c}), high = std::max({a, b, c});
-    return std::any_of(heights_.levels.begin(), heights_.levels.end(), [&](double l) { return low < l && l < high; });
+    return std::any_of(levels_.begin(), levels_.end(), [&](double l) { return low < l && l < high; });
   }
 
   // Cells are what hangs together without crossing a line; one look each tells which regions hold it.
@@ -287,19 +342,37 @@ class CellMaker {
         out_.surface.push_back(out_.limit.size());
         const bool moving = cut.kind == Cut::Kind::below_top;
         out_.limit.emplace_back(out_.relief.plan.size(),
-                                moving ? std::numeric_limits<double>::quiet_NaN() : heights_.snapped(to_float(cut.mm)));
+                                moving ? std::numeric_limits<double>::quiet_NaN() : cleared(cut.mm));
       }
       if (cut.kind != Cut::Kind::below_top) continue;
       std::vector<double>& z = out_.limit[out_.surface.back()];
       for (std::size_t t = 0; t < out_.relief.triangles.size(); ++t)
         if (lies_in(t, cut.region))
-          for (Index v : out_.relief.triangles[t]) z[v] = heights_.snapped(to_float(out_.relief.top[v] - cut.mm));
+          for (Index v : out_.relief.triangles[t]) z[v] = cleared(out_.relief.top[v] - cut.mm);
     }
   }
 
+  struct Chord {
+    std::array<Vec2, 3> at;
+    std::array<double, 3> top{}, bottom{};
+    bool of_top = false, of_bottom = false;
+    Vec2 low, high;  // of its box
+    bool holds(Vec2 p) const {
+      if (p.x < low.x || p.x > high.x || p.y < low.y || p.y > high.y) return false;
+      return cross(at[1] - at[0], p - at[0]) >= 0 && cross(at[2] - at[1], p - at[1]) >= 0 &&
+             cross(at[0] - at[2], p - at[2]) >= 0;
+    }
+    double height(Vec2 p, const std::array<double, 3>& z) const {
+      const double whole = cross(at[1] - at[0], at[2] - at[0]);
+      const double b = cross(p - at[0], at[2] - at[0]) / whole, c = cross(at[1] - at[0], p - at[0]) / whole;
+      return z[0] + b * (z[1] - z[0]) + c * (z[2] - z[0]);
+    }
+  };
+
   const Form& form_;
   double deviation_;
-  ReliefHeights heights_;
+  std::vector<double> levels_;
+  std::vector<Chord> chords_;
   Cells out_;
   CellLines lines_;
   std::vector<char> refilled_;

@@ -43,11 +43,13 @@ struct Cells {
 // Regions may have inner loops, touch or cross each other and reach out of the cushion. Where a region's boundary is
 // meant to end at the cushion's outline, let it run a millimetre or more outside: boundaries closer to each other than
 // 0.002 mm are one, others are not. Regions of less than 0.05 mm width are not found.
-// New vertices lie on the exact form (on the outline: between its vertices), coordinates and heights are representable
-// as float. No edge crosses a level, and no two of top, bottom, levels and the cuts' limits cross within an edge.
-// Time: linear in the relief for a look at each triangle, else in what the boundaries touch.
-// Fails with "relief.deviation" where refilled places would need too many triangles and "cells.crossing" where
-// boundaries come too close to be told apart.
+// New vertices lie on the exact form (on the outline: between its vertices; beside a level curve: on the relief),
+// coordinates and heights are representable as float. No edge crosses a level, and no two of top, bottom, levels and
+// the cuts' limits cross within an edge. Time: linear in the relief for a look at each triangle, else in what the
+// boundaries touch. Fails with "relief.deviation" where refilled places would need too many triangles and
+// "cells.crossing" where boundaries come too close to be told apart. Beside level curves the relief's own chords are
+// kept: made at kReliefShare of the deviation, what is refilled comes within the deviation.
+inline constexpr double kReliefShare = 0.75;
 Result<Cells> cells(const Form&, Relief, std::span<const plane::Outline> regions, std::span<const Cut> cuts,
                     double deviation_mm);
 

@@ -5,7 +5,7 @@ namespace {
 
 Result<Cells> made_of(const Form& form, const std::vector<double>& levels, const std::vector<plane::Outline>& regions,
                       const std::vector<Cut>& cuts, double deviation) {
-  Result<Relief> r = relief(form, levels, deviation);
+  Result<Relief> r = relief(form, levels, kReliefShare * deviation);
   if (!r) return r.findings();
   return cells(form, std::move(*r), regions, cuts, deviation);
 }

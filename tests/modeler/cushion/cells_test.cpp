@@ -31,7 +31,7 @@ void expect_valid(const solid::Mesh& mesh, int parts) {
 // The solids of all layers and of all that is cut off them, each valid; together the relief's own.
 void expect_whole(const Form& f, const std::vector<double>& levels, const std::vector<plane::Outline>& regions,
                   const std::vector<Cut>& cuts, double deviation) {
-  const Result<Relief> r = relief(f, levels, deviation);
+  const Result<Relief> r = relief(f, levels, kReliefShare * deviation);
   ASSERT_TRUE(r);
   const Result<Cells> c = cells(f, *r, regions, cuts, deviation);
   ASSERT_TRUE(c) << c.findings().at(0).message;
