@@ -13,6 +13,7 @@
 #include "modeler/cushion/relief_once.hpp"
 #include "modeler/cushion/steps.hpp"
 #include "modeler/cushion/templates.hpp"
+#include "modeler/cushion/topper.hpp"
 #include "modeler/cushion/views.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/cushion/zone_templates.hpp"
@@ -281,6 +282,8 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   if (!core.joints.empty()) p.tables.push_back(glue_table(core));
   p.tables.push_back(edge_table(core.edges, core.plan, core.height()));
   p.tables.push_back(chain_table(core.chain, core.skins));
+  if (const double t = topper_of(core.skins); t > 0)
+    p.tables.push_back(topper_table(core.edges, core.plan, core.height(), t));
   if (!core.rises.curves.empty()) p.tables.push_back(contour_table(core.rises, core.plan));
   if (core.form.risen()) p.tables.push_back(station_table(core));
   p.handles = handles_of(core, spec);
@@ -328,6 +331,7 @@ std::optional<Core> core_of(const Spec& spec, const material::Library& materials
   std::optional<Edges> edges = take(edges_of(spec, *plan, *skins, height), out);
   if (edges) append(out, edges->notes);
   if (!outline || !chain || !edges) return std::nullopt;
+  append(out, check_topper(*outline, *edges, *plan, height, topper_of(*skins)));
   std::optional<Rises> rises = take(rises_of(spec, *plan, *skins), out);
   if (!rises) return std::nullopt;
   append(out, rises->notes);

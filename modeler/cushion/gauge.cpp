@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "modeler/cushion/topper.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
@@ -55,17 +56,15 @@ plane::Loop risen_body(const plane::Loop& working) {
   return board;
 }
 
-plane::Loop body(const plane::Loop& working, double heel_end, double arm_end, double height) {
+plane::Loop body(const plane::Loop& working, double heel_end, double arm_end, double height, double depth) {
   const double quarter = std::tan(std::numbers::pi / 8);
   const double low = -kHeelMm, high = height + kArmMm, r = kOuterRoundMm, t = kTipRoundMm;
-  plane::Loop board{{{-kBodyMm + r, low}, 0, 0},
-                    {{heel_end - t, low}, quarter, 0},
-                    {{heel_end, low + t}, 0, 0},
-                    {{heel_end, 0}, 0, 0}};
+  plane::Loop board{
+      {{-depth + r, low}, 0, 0}, {{heel_end - t, low}, quarter, 0}, {{heel_end, low + t}, 0, 0}, {{heel_end, 0}, 0, 0}};
   extend(board, working);
-  const plane::Loop rest{{{arm_end, height}, 0, 0},    {{arm_end, high - t}, quarter, 0},
-                         {{arm_end - t, high}, 0, 0},  {{-kBodyMm + r, high}, quarter, 0},
-                         {{-kBodyMm, high - r}, 0, 0}, {{-kBodyMm, low + r}, quarter, 0}};
+  const plane::Loop rest{{{arm_end, height}, 0, 0},   {{arm_end, high - t}, quarter, 0},
+                         {{arm_end - t, high}, 0, 0}, {{-depth + r, high}, quarter, 0},
+                         {{-depth, high - r}, 0, 0},  {{-depth, low + r}, quarter, 0}};
   extend(board, rest);
   return board;
 }
@@ -74,22 +73,24 @@ plane::Loop body(const plane::Loop& working, double heel_end, double arm_end, do
 
 product::FlatPart edge_gauge(const GaugeRequest& request) {
   using product::LineRole;
-  const double height = request.height_mm;
+  const double topper = request.topper_mm, height = request.height_mm + topper;
   const ProfileCurve bottom = profile_curve(request.bottom), top = profile_curve(request.top);
   const bool rises = request.top_rise && request.bottom_rise;
   const double heel_end = bottom.run + kReachMm, arm_end = top.run + kReachMm;
-  const plane::Loop flat = side_curve(bottom, top, height);
+  const plane::Loop flat =
+      topper > 0 ? topped_side_curve(bottom, top, request.height_mm, topper) : side_curve(bottom, top, height);
   const plane::Loop working = rises ? risen(flat, request, bottom.drop, heel_end, arm_end) : flat;
 
   product::FlatPart part;
   part.id = request.id;
-  part.label = "Edge gauge, " + listed(request.sides);
+  part.label = (topper > 0 ? "Edge gauge over the topper, " : "Edge gauge, ") + listed(request.sides);
   part.material = "template board";
   part.face_up = "either face";
   product::Sketch& sketch = part.sketch;
+  sketch.strokes.push_back(product::closed(
+      rises ? risen_body(working) : body(working, heel_end, arm_end, height, kBodyMm + topper), LineRole::cut));
   sketch.strokes.push_back(
-      product::closed(rises ? risen_body(working) : body(working, heel_end, arm_end, height), LineRole::cut));
-  sketch.strokes.push_back(product::circle({-kBodyMm + 18, height + kArmMm - 18}, kHoleRadiusMm, LineRole::cut));
+      product::circle({-kBodyMm - topper + 18, height + kArmMm - 18}, kHoleRadiusMm, LineRole::cut));
   for (const double z : request.glue_mm) {
     const plane::Loop at_side = between_heights(flat, z, height);
     const double x = at_side.empty() ? 0 : at_side.front().at.x;
@@ -108,10 +109,10 @@ product::FlatPart edge_gauge(const GaugeRequest& request) {
   const double room = height + kArmMm + kHeelMm - 2 * kOuterRoundMm - 20;
   const auto write = [&](double x, const std::string& text, double size) {
     const double fitting = room / (kLetterWidth * static_cast<double>(std::max<std::size_t>(text.size(), 1)));
-    sketch.labels.push_back({{x, middle}, text, std::min(size, fitting), product::Anchor::centre, turn});
+    sketch.labels.push_back({{x - topper, middle}, text, std::min(size, fitting), product::Anchor::centre, turn});
   };
   write(-56, request.title + ": " + listed(request.sides), 5);
-  write(-46, "top " + request.top_words, 3.5);
+  write(-46, "top " + request.top_words + (topper > 0 ? ", topper " + mm_text(topper) : ""), 3.5);
   write(-39, "bottom " + request.bottom_words, 3.5);
   if (!request.stations.empty() && !rises) write(-32, "at " + listed(request.stations), 3.5);
   if (rises)

@@ -26,12 +26,15 @@ struct GaugeRequest {
   std::function<double(double)> top_rise, bottom_rise;
   std::vector<std::pair<std::string, double>> marks;
   std::string fit_words;  // "exact at F2, within 0.3 mm at F1 and F3"
+  // Held over a topper of this thickness: the working edge is topped_side_curve (topper.hpp). Not with a rise.
+  double topper_mm = 0;
 };
 inline constexpr double kGaugeClearMm = 20;  // how much longer than the highest side such a gauge is
 
 // The board lies left of the cushion's edge in side_curve's coordinates (x the inset, z up from the underside): its
 // heel hooks under the underside and its arm lies on the top, each reaching past the end of the profile, so that the
-// board stands square by itself. The edge that touches the foam is side_curve exactly.
+// board stands square by itself. The edge that touches the foam is side_curve (over a topper topped_side_curve)
+// exactly.
 product::FlatPart edge_gauge(const GaugeRequest&);
 
 }  // namespace kerfkiln::cushion

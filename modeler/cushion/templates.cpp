@@ -5,6 +5,7 @@
 
 #include "modeler/cushion/profile_curve.hpp"
 #include "modeler/cushion/stations.hpp"
+#include "modeler/cushion/topper.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
@@ -289,6 +290,12 @@ std::vector<product::FlatPart> gauges(const Core& core) {
     if (core.form.risen())
       if (const Station* exact = middle_station(stations, static_cast<int>(i)))
         add_rise(request, core, stations, sides, *exact);
+    parts.push_back(edge_gauge(request));
+    // Once more over the topper; where the faces rise, the topper follows them and is checked with the one gauge.
+    request.topper_mm = topper_of(core.skins);
+    if (request.topper_mm <= 0 || core.form.risen()) continue;
+    request.id += "-topped";
+    request.glue_mm.clear();
     parts.push_back(edge_gauge(request));
   }
   return parts;
