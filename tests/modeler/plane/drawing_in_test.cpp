@@ -2,6 +2,7 @@
 // forms or its own curves; the findings are checked on drawings written here, group by group.
 #include <gtest/gtest.h>
 
+#include <chrono>
 #include <cmath>
 #include <cstdio>
 #include <filesystem>
@@ -256,6 +257,31 @@ TEST(Drawing, DamageIsNamed) {
   EXPECT_EQ(code(many.text()), "drawing.block");
   // Every cut of a sound file: findings, or a drawing.
   for (std::size_t n = 0; n + 1 < whole.size(); ++n) EXPECT_FALSE(read_drawing(whole.substr(0, n)).has_value()) << n;
+}
+
+TEST(Drawing, TenThousandEntitiesAreReadInUnderASecond) {
+  Writer w;
+  const int n = 10000;
+  for (int i = 0; i < n; ++i) {
+    const double a = 2 * std::numbers::pi * i / n, b = 2 * std::numbers::pi * ((i + 1) % n) / n;
+    w.line(400 * std::cos(a), 400 * std::sin(a), 400 * std::cos(b), 400 * std::sin(b));
+  }
+  const std::string text = w.text();
+  const auto begin = std::chrono::steady_clock::now();
+  const Result<Drawing> drawing = read_drawing(text);
+  ASSERT_TRUE(drawing);
+  const auto read = std::chrono::steady_clock::now();
+  const Result<DrawnOutline> drawn = outline_of(*drawing, {});
+  const auto end = std::chrono::steady_clock::now();
+  ASSERT_TRUE(drawn) << words(drawn.findings());
+  EXPECT_EQ(drawn->outline.outer.size(), 10000u);
+  EXPECT_EQ(drawn->outline.sides.size(), 1u);
+  const double reading = std::chrono::duration<double>(read - begin).count();
+  const double closing = std::chrono::duration<double>(end - read).count();
+  RecordProperty("seconds_read", std::to_string(reading));
+  RecordProperty("seconds_outline", std::to_string(closing));
+  std::printf("10 000 lines: read %.3f s, outline %.3f s\n", reading, closing);
+  EXPECT_LT(reading + closing, 1);
 }
 
 TEST(Drawing, TooLargeAsksForTheUnit) {
