@@ -22,6 +22,7 @@
 #include <ctime>
 #include <numbers>
 
+#include "modeler/cushion/membrane.hpp"
 #include "modeler/cushion/relief.hpp"
 #include "modeler/cushion/volume.hpp"
 
@@ -128,6 +129,36 @@ void BM_volume_of_four_different_sides(benchmark::State& state) {
   state.counters["stated_error"] = v.error / v.core;
 }
 BENCHMARK(BM_volume_of_four_different_sides)->ArgName("corner_radius")->Arg(0)->Arg(60)->Unit(benchmark::kMillisecond);
+
+// A crowned seat with a waterfall front and blended corners.
+Form risen_seat() {
+  const plane::Outline outline = plane::rectangle(560, 540, 45);
+  const EdgeProfile round = edge("round", {20});
+  return *Form::make(outline, 120, {{edge("ellipse", {60, 40}), round, round, round}, {}}, {},
+                     Rise::crown(Membrane::over(outline.outer), 12));
+}
+
+void BM_membrane_of_a_new_outline(benchmark::State& state) {
+  double width = 560;
+  for (auto _ : state) benchmark::DoNotOptimize(Membrane::over(plane::rectangle(width += 0.01, 540, 45).outer));
+}
+BENCHMARK(BM_membrane_of_a_new_outline)->Unit(benchmark::kMillisecond);
+
+void BM_volumes_of_a_crowned_seat(benchmark::State& state) {
+  const Form form = risen_seat();
+  const double levels[] = {0, 50, 90, 120};
+  for (auto _ : state) benchmark::DoNotOptimize(volumes(form, levels, {.relative_error = 1e-6}));
+}
+BENCHMARK(BM_volumes_of_a_crowned_seat)->Unit(benchmark::kMillisecond);
+
+void BM_mesh_of_a_crowned_seat(benchmark::State& state) {
+  const Form form = risen_seat();
+  const double levels[] = {0, 50, 90, 120}, deviation = static_cast<double>(state.range(0)) / 1000;
+  std::size_t triangles = 0;
+  for (auto _ : state) triangles = relief(form, levels, deviation)->triangles.size();
+  state.counters["triangles"] = static_cast<double>(triangles);
+}
+BENCHMARK(BM_mesh_of_a_crowned_seat)->ArgName("micrometres")->Arg(500)->Arg(50)->Unit(benchmark::kMillisecond);
 
 void BM_growth_in_triangles(benchmark::State& state) {
   const EdgeProfiles all{{}, edge("round", {25})};
