@@ -101,7 +101,7 @@ product::FlatPart edge_gauge(const GaugeRequest& request) {
     const double z = height - side_mm;
     sketch.strokes.push_back(product::line({-14, z}, {0, z}, LineRole::scribe));
     // Marks of nearly equal heights stand side by side.
-    const double beside = -16 - 14 * static_cast<double>(i % 3);
+    const double beside = -18 - 8 * static_cast<double>(i % 3);
     sketch.labels.push_back({{beside, z - 1}, mark, 2.5, product::Anchor::centre, 0});
   }
   // Text runs up the body, clear of the hole above and of the glue marks on the right.
@@ -121,7 +121,9 @@ product::FlatPart edge_gauge(const GaugeRequest& request) {
                              std::min(3.0, room / (kLetterWidth * static_cast<double>(42 + request.fit_words.size()))),
                              product::Anchor::centre,
                              turn});
-  sketch.labels.push_back({{top.run + kReachMm / 2, height + 10}, "top", 4, product::Anchor::centre, 0});
+  // Clear of a face that rises along the arm.
+  const double on_arm = rises ? std::max(0.0, std::max(request.top_rise(top.run), request.top_rise(arm_end))) : 0;
+  sketch.labels.push_back({{top.run + kReachMm / 2, height + on_arm + 10}, "top", 4, product::Anchor::centre, 0});
   sketch.labels.push_back({{bottom.run + kReachMm / 2, -14}, "heel", 4, product::Anchor::centre, 0});
   return part;
 }
