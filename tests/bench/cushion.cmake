@@ -1,1 +1,2 @@
 kerfkiln_bench(cushion_bench SOURCES cushion_bench.cpp LIBS kerfkiln_form kerfkiln_solid third_party_occt)
+kerfkiln_bench(cut_bench SOURCES cut_bench.cpp LIBS kerfkiln_cushion third_party_occt)
