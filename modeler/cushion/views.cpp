@@ -151,12 +151,8 @@ void add_level_lines(Sketch& s, const Core& core) {
         triangle({{{i, j}, {i + 1, j}, {i + 1, j + 1}}}, level);
         triangle({{{i, j}, {i + 1, j + 1}, {i, j + 1}}}, level);
       }
-  s.labels.push_back({{box.low.x, box.high.y + 0.02 * box.depth()},
-                      "level lines of the top every " + mm_text(step) + ", " +
-                          mm_text(std::ceil(range.low / step + 0.01) * step) + " and up, edges apart",
-                      2.5,
-                      Anchor::left,
-                      0});
+  s.labels.push_back(
+      {{box.low.x, box.high.y + 0.02 * box.depth()}, "level lines every " + mm_text(step), 2.5, Anchor::left, 0});
 }
 
 product::View plan_view(const Core& core, const Spec& spec) {
@@ -221,7 +217,7 @@ void add_crest(Sketch& s, const Core& core, const Section& section, bool across,
     if (z > crest.y + 1e-6) crest = {at, z};
   }
   // Away from the middle, where lines of the section and its names run.
-  const Vec2 text{crest.x + 14 * unit_mm, crest.y + 8 * unit_mm};
+  const Vec2 text{crest.x + 10 * unit_mm, std::max(crest.y, core.height()) + 15 * unit_mm};
   dimension(s, DimensionKind::leader, crest, text, 0, "top " + number_text(crest.y, 1) + " high here");
 }
 
