@@ -427,6 +427,45 @@ Span span_of(const Cells& c, const Piece& p, Side side) {
   return s;
 }
 
+// Does the core or a layer touch itself: in an edge along which it is closed on both sides, or in a closed vertex whose
+// triangles are not one open fan?
+bool touches_itself(const Cells& c) {
+  const auto& triangles = c.relief.triangles;
+  const std::vector<Index> opposite = opposites(triangles, c.relief.plan.size());
+  const std::size_t slabs = c.relief.levels.size();  // all layers, and the core
+  std::vector<int> fans(c.relief.plan.size());
+  for (std::size_t i = 0; i < slabs; ++i) {
+    Piece p;
+    if (i + 1 < slabs) p.layer = i;
+    const Span s = span_of(c, p, Side::left);
+    const auto shut = [&](std::size_t corner) { return !(s.upper[corner] > s.lower[corner]); };
+    const auto kept = [&](std::size_t t) { return !(shut(3 * t) && shut(3 * t + 1) && shut(3 * t + 2)); };
+    constexpr int kOpen = -1000000;
+    std::fill(fans.begin(), fans.end(), 0);
+    for (std::size_t t = 0; t < triangles.size(); ++t) {
+      if (!kept(t)) continue;
+      for (std::size_t k = 0; k < 3; ++k) {
+        const Index a = triangles[t][k], b = triangles[t][(k + 1) % 3];
+        fans[a] += shut(3 * t + k) ? 1 : kOpen;
+        const Index across = opposite[3 * t + k];
+        if (across == kNone || across > 3 * t + k || !kept(across / 3)) continue;
+        --fans[a];
+        --fans[b];
+        const std::size_t next = 3 * t + (k + 1) % 3, back = across - across % 3 + (across % 3 + 1) % 3;
+        if (shut(3 * t + k) && shut(next) && shut(across) && shut(back)) return true;
+      }
+    }
+    // Triangles less the edges between them: 1 of an open fan, 0 of a ring, 2 and more of several fans.
+    std::vector<char> met(fans.size(), 0);
+    for (std::size_t t = 0; t < triangles.size(); ++t)
+      if (kept(t))
+        for (std::size_t k = 0; k < 3; ++k) met[triangles[t][k]] = 1;
+    for (std::size_t v = 0; v < fans.size(); ++v)
+      if (met[v] && fans[v] > kOpen / 2 && fans[v] != 1) return true;
+  }
+  return false;
+}
+
 solid::Mesh mesh_of(const Cells& c, const Piece& p, Side side) {
   const Span s = span_of(c, p, side);
   return solid::stepped(c.relief.plan, c.relief.triangles, s.lower, s.upper);
@@ -437,6 +476,18 @@ solid::Mesh mesh_of(const Cells& c, const Piece& p, Side side) {
 Result<Cells> cells(const Form& form, Relief relief, std::span<const plane::Outline> regions, std::span<const Cut> cuts,
                     double deviation) {
   return CellMaker(form, std::move(relief), cuts, kAim * deviation).run(regions);
+}
+
+Result<Cells> cells(const Form& form, std::span<const double> levels, std::span<const plane::Outline> regions,
+                    std::span<const Cut> cuts, double deviation) {
+  // Where a level curve just grazes what is filled in, a layer may come to touch itself: other places are tried.
+  double finer = 1;
+  for (int tries = 0;; ++tries, finer *= 0.85) {
+    Result<Relief> r = relief(form, levels, finer * kReliefShare * deviation);
+    if (!r) return r.findings();
+    Result<Cells> made = cells(form, std::move(*r), regions, cuts, finer * deviation);
+    if (!made || tries == 4 || !touches_itself(*made)) return made;
+  }
 }
 
 solid::Mesh piece(const Cells& c, const Piece& p) {

@@ -53,6 +53,10 @@ inline constexpr double kReliefShare = 0.75;
 Result<Cells> cells(const Form&, Relief, std::span<const plane::Outline> regions, std::span<const Cut> cuts,
                     double deviation_mm);
 
+// The relief and its cells; made finer where a layer would touch itself in an edge or a vertex.
+Result<Cells> cells(const Form&, std::span<const double> levels_mm, std::span<const plane::Outline> regions,
+                    std::span<const Cut> cuts, double deviation_mm);
+
 // Chooses cells by the regions they lie in (ascending indices into `regions`).
 using Chosen = std::function<bool(std::span<const std::uint32_t> within)>;
 

@@ -85,7 +85,7 @@ double our_job(int creases, double deviation) {
   const std::vector<double> levels{0, 50, 90, kHeight};
   const Cuts cuts = *cuts_of(seat(creases), f.outline(), f, levels, {}, {});
   const double volume = volumes(f, levels).core - cuts.volume_mm3();
-  const Cells c = *cells(f, *relief(f, levels, kReliefShare * deviation), cuts.regions, cuts.cuts, deviation);
+  const Cells c = *cells(f, levels, cuts.regions, cuts.cuts, deviation);
   benchmark::DoNotOptimize(piece(c, {}).triangles.size());
   for (std::size_t i = 0; i < 3; ++i) benchmark::DoNotOptimize(piece(c, {i, {}, false}).triangles.size());
   return volume;

@@ -35,9 +35,7 @@ TEST(RandomCuts, ThreeThousandAreClosedAndValid) {
     const test::CutForm c = test::random_cut_form(seed);
     if (c.cuts.none()) continue;
     ++with;
-    const Result<Relief> r = relief(c.form, c.levels, kReliefShare * kDeviation);
-    ASSERT_TRUE(r) << r.findings()[0].message;
-    const Result<Cells> cut = cells(c.form, *r, c.cuts.regions, c.cuts.cuts, kDeviation);
+    const Result<Cells> cut = cells(c.form, c.levels, c.cuts.regions, c.cuts.cuts, kDeviation);
     ASSERT_TRUE(cut) << cut.findings()[0].message;
     const solid::Mesh whole = piece(*cut, {});
     expect_valid(whole, shells(whole));
