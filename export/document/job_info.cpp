@@ -13,11 +13,16 @@ JobInfo job_info(const job::Design& design) {
 }
 
 Job evaluate(const job::Document& document) {
+  job::Memo fresh;
+  return evaluate(document, fresh);
+}
+
+Job evaluate(const job::Document& document, job::Memo& memo) {
   Job job;
   job.info = job_info(document.design);
   job.findings = document.findings;
   job.text = document.text;
-  job.products = job::evaluate(document.design);
+  job.products = job::evaluate(document.design, memo);
   job.totals = job::totals(document.design, job.products);
   job.set = job::set_of(document.design, job.products);
   append(job.findings, job.set.findings);

@@ -26,5 +26,6 @@ struct Job {
   std::string text;   // the design file as the maker wrote it; the packet holds a copy
 };
 Job evaluate(const job::Document&);
+Job evaluate(const job::Document&, job::Memo&);  // pieces that did not change are taken from the memo
 
 }  // namespace kerfkiln::output

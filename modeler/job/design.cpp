@@ -151,21 +151,52 @@ std::string hash(const Design& d) {
   return out;
 }
 
+namespace {
+
+product::Product made(const Piece& piece, const material::Library& materials) {
+  if (const Findings missing = incomplete(piece); !missing.empty()) {
+    product::Product p;
+    p.name = name_of(piece);
+    p.kind = std::holds_alternative<cushion::Spec>(piece) ? "cushion" : "urn";
+    p.count = count_of(piece);
+    p.findings = missing;
+    return p;
+  }
+  return build(piece, materials);
+}
+
+// Everything that a piece is made from: itself, the materials, the unit of bare numbers, its drawing.
+std::string content_of(const Design& d, const Piece& piece) {
+  Design alone;
+  alone.units = d.units;
+  alone.own = d.own;
+  alone.pieces = {piece};
+  return hash(alone);
+}
+
+}  // namespace
+
+std::vector<product::Product> evaluate(const Design& d, Memo& memo) {
+  std::vector<Memo::Made> kept;
+  std::vector<product::Product> products;
+  for (std::size_t i = 0; i < d.pieces.size(); ++i) {
+    std::string content = content_of(d, d.pieces[i]);
+    const auto known = std::find_if(memo.made.begin(), memo.made.end(),
+                                    [&content](const Memo::Made& m) { return m.content == content; });
+    product::Product p = known != memo.made.end() ? known->product : made(d.pieces[i], d.materials);
+    kept.push_back({std::move(content), p});
+    p.findings = under("pieces/" + std::to_string(i), std::move(p.findings));
+    products.push_back(std::move(p));
+  }
+  memo.made = std::move(kept);
+  return products;
+}
+
 std::vector<product::Product> evaluate(const Design& d) {
   std::vector<product::Product> products;
   for (std::size_t i = 0; i < d.pieces.size(); ++i) {
-    const Piece& piece = d.pieces[i];
-    product::Product p;
-    if (const Findings missing = incomplete(piece); missing.empty()) {
-      p = build(piece, d.materials);
-    } else {
-      p.name = name_of(piece);
-      p.kind = std::holds_alternative<cushion::Spec>(piece) ? "cushion" : "urn";
-      p.count = count_of(piece);
-      p.findings = missing;
-    }
-    p.findings = under("pieces/" + std::to_string(i), std::move(p.findings));
-    products.push_back(std::move(p));
+    products.push_back(made(d.pieces[i], d.materials));
+    products.back().findings = under("pieces/" + std::to_string(i), std::move(products.back().findings));
   }
   return products;
 }

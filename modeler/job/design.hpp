@@ -75,6 +75,17 @@ std::vector<std::string> material_names(const Design&, std::string_view map);
 // A piece with a required value unknown or out of its range is not built: its product has the finding
 // "piece.incomplete" (the reasons are findings of the document).
 std::vector<product::Product> evaluate(const Design&);
+// What was made last, by the content each piece was made from: a change of one piece leaves the others as they are.
+// One caller's own, no two threads at a time.
+struct Memo {
+  struct Made {
+    std::string content;
+    product::Product product;  // paths below the piece
+  };
+  std::vector<Made> made;
+};
+// The same products; pieces that `memo` holds are taken from there. Afterwards it holds those of this design.
+std::vector<product::Product> evaluate(const Design&, Memo& memo);
 // Figures over the whole design, counts included: total.pieces, total.mass (where every piece has one), and those of
 // set.hpp.
 std::vector<product::Figure> totals(const Design&, const std::vector<product::Product>&);

@@ -90,7 +90,8 @@ int run(const Arguments& a) {
   std::string trouble;
   const std::unique_ptr<Window> window = Window::open(*options, trouble);
   if (!window) return fail(kNoDisplay, trouble + "; to work without a window use the kerfkiln command");
-  Workspace workspace(std::move(editor).value(), &output::evaluate, &Window::wake);
+  const auto evaluate = [memo = job::Memo{}](const job::Document& d) mutable { return output::evaluate(d, memo); };
+  Workspace workspace(std::move(editor).value(), evaluate, &Window::wake);
   workspace.display.dark = a.theme == "dark";
   return show(workspace, *window, a);
 }

@@ -46,6 +46,35 @@ TEST(Evaluate, RandomDesignsAreMadeWithoutErrors) {
   }
 }
 
+// A memo changes how long it takes and nothing else: figures and findings after each of several edits.
+TEST(Evaluate, AMemoGivesTheSameProducts) {
+  const auto same = [](const std::vector<product::Product>& a, const std::vector<product::Product>& b) {
+    ASSERT_EQ(a.size(), b.size());
+    for (std::size_t i = 0; i < a.size(); ++i) {
+      EXPECT_EQ(a[i].name, b[i].name);
+      EXPECT_EQ(a[i].findings, b[i].findings);
+      ASSERT_EQ(a[i].figures.size(), b[i].figures.size());
+      for (std::size_t k = 0; k < a[i].figures.size(); ++k) {
+        EXPECT_EQ(a[i].figures[k].key, b[i].figures[k].key);
+        EXPECT_EQ(a[i].figures[k].value, b[i].figures[k].value) << a[i].figures[k].key;
+      }
+    }
+  };
+  Document d = parse(starter("urn"));
+  d.design.pieces.push_back(std::get<cushion::Spec>(parse(starter("cushion")).design.pieces.front()));
+  Memo memo;
+  same(evaluate(d.design, memo), evaluate(d.design));
+  std::get<urn::Spec>(d.design.pieces[0]).wall = 150;  // an error, below a path with the piece's place
+  same(evaluate(d.design, memo), evaluate(d.design));
+  std::swap(d.design.pieces[0], d.design.pieces[1]);
+  same(evaluate(d.design, memo), evaluate(d.design));
+  std::get<cushion::Spec>(d.design.pieces[0]).trim = 17;
+  same(evaluate(d.design, memo), evaluate(d.design));
+  d.design.materials.foams.front().second.density = 91;
+  d.design.own.foams = d.design.materials.foams;
+  same(evaluate(d.design, memo), evaluate(d.design));
+}
+
 TEST(Evaluate, FindingsCarryTheWholePath) {
   Document d = parse(starter("urn"));
   d.design.pieces.push_back(d.design.pieces.front());
