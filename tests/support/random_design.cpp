@@ -231,11 +231,12 @@ urn::Spec random_urn(std::uint64_t seed) {
   Draw draw(r, 0.5);
   urn::describe(draw, s);
   s.name = "urn " + std::to_string(seed);
+  s.capacity.person = Mass{};  // for whom an urn of this size need not be large enough
   const int family = r.below(4);  // round, elliptic, superellipse, rounded rectangle
   s.section = family == 3 ? "rounded rectangle" : "superellipse";
   const int n = 3 + r.below(6);
   const double depth = family == 0 ? 1 : r.between(0.75, 1);
-  double height = 0, half = r.between(50, 80);
+  double height = 0, half = r.between(50, 80), about = 0;  // about: mm3, of a round form
   for (int i = 0; i < n; ++i) {
     urn::ProfilePoint p;
     p.height = half_millimetres(height);
@@ -246,6 +247,7 @@ urn::Spec random_urn(std::uint64_t seed) {
     s.profile.push_back(p);
     const double step = r.between(30, 70);
     height += step;
+    if (i + 1 < n) about += 3 * half * half * step;
     // Slopes below 40 degrees and nothing thinner than a neck that a wall fits into.
     half = std::clamp(half + step * r.between(-0.7, 0.7), 45.0, 130.0);
   }
@@ -258,6 +260,8 @@ urn::Spec random_urn(std::uint64_t seed) {
     s.base.foot_width = s.base.recess = Length{};
   }
   if (!s.fill_below_lip.known()) s.fill_below_lip = 0;
+  // A keepsake is nobody's whole urn, and said to be so.
+  if (s.capacity.person.known() && about < 60e3 * s.capacity.person.value) s.capacity.person = Mass{};
   return s;
 }
 
