@@ -231,7 +231,6 @@ urn::Spec random_urn(std::uint64_t seed) {
   Draw draw(r, 0.5);
   urn::describe(draw, s);
   s.name = "urn " + std::to_string(seed);
-  s.capacity.person = Mass{};  // for whom an urn of this size need not be large enough
   const int family = r.below(4);  // round, elliptic, superellipse, rounded rectangle
   s.section = family == 3 ? "rounded rectangle" : "superellipse";
   const int n = 3 + r.below(6);
