@@ -54,7 +54,9 @@ InnerSums round_sums(const Wall& w, double z0, double z1, int fineness) {
   InnerSums sums;
   for (const InnerPiece& x : w.pieces()) {
     const double a = std::max(z0, x.z0), b = std::min(z1, x.z1);
-    if (!(b > a)) continue;
+    // A level ceiling has no height, but an area; it belongs to what it closes.
+    const bool ceiling = x.z0 == x.z1 && x.z0 > z0 && x.z0 <= z1;
+    if (!(b > a) && !ceiling) continue;
     if (x.kind == InnerPiece::Kind::arc)
       add_arc(x, w.size().wall, a, b, sums);
     else
@@ -97,10 +99,14 @@ InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fine
 
 // Trimmed: radius by direction and height, integrated along lines that are cut at their kinks. The lines run level
 // where the kinks stand upright, else upright.
+double ease(double f) { return f * f * (3 - 2 * f); }
+double ease_slope(double f) { return 6 * f * (1 - f); }
+
 class KinkedLine {
  public:
-  KinkedLine(const InnerSolver& solver, InnerSolver::At from, InnerSolver::At to)
-      : solver_(solver), from_(from), to_(to) {}
+  // `eased`: heights run by a smooth step, because the inside is level at an end and its rate infinite there.
+  KinkedLine(const InnerSolver& solver, InnerSolver::At from, InnerSolver::At to, bool eased)
+      : solver_(solver), from_(from), to_(to), eased_(eased) {}
 
   InnerSums sums(int panels) const {
     InnerSums s;
@@ -110,7 +116,8 @@ class KinkedLine {
       const double fb = static_cast<double>(i) / panels;
       const InnerSolver::At b = at(fb);
       if (const auto k = solver_.kink(a, b, 3e-4)) {
-        const double fm = fa + k->fraction * (fb - fa);
+        const double fm = eased_ ? uneased((a.z + k->fraction * (b.z - a.z) - from_.z) / (to_.z - from_.z))
+                                 : fa + k->fraction * (fb - fa);
         smooth(fa, a.point, fm, k->first, s);
         smooth(fm, k->second, fb, b.point, s);
       } else {
@@ -122,8 +129,17 @@ class KinkedLine {
   }
 
  private:
+  static double uneased(double g) {
+    double a = 0, b = 1;
+    for (int i = 0; i < 60; ++i) {
+      const double m = 0.5 * (a + b);
+      (ease(m) < g ? a : b) = m;
+    }
+    return 0.5 * (a + b);
+  }
   InnerSolver::At between(double f) const {
-    return {from_.turn + f * (to_.turn - from_.turn), from_.z + f * (to_.z - from_.z), {}};
+    const double g = eased_ ? ease(f) : f;
+    return {from_.turn + f * (to_.turn - from_.turn), from_.z + g * (to_.z - from_.z), {}};
   }
   InnerSolver::At at(double f) const {
     InnerSolver::At x = between(f);
@@ -160,10 +176,11 @@ class KinkedLine {
   // Each node follows the branch of the one before.
   void panel(double a, double b, InnerPoint p, InnerSums& s) const {
     for (const GaussNode& g : gauss_rule(10)) {
-      const InnerSolver::At x = between(a + (b - a) * g.at);
+      const double f = a + (b - a) * g.at;
+      const InnerSolver::At x = between(f);
       const Vec2 u = solver_.direction(x.turn, x.z);
       p = solver_.follow(p, u, x.z);
-      const double facing = p.normal.x * u.x + p.normal.y * u.y, weight = g.weight * (b - a);
+      const double facing = p.normal.x * u.x + p.normal.y * u.y, weight = g.weight * (b - a) * (eased_ ? ease_slope(f) : 1);
       const double slab = 0.5 * weight * p.reach * p.reach;
       s.volume += slab;
       s.moment += slab * x.z;
@@ -172,6 +189,7 @@ class KinkedLine {
   }
   const InnerSolver& solver_;
   InnerSolver::At from_, to_;
+  bool eased_;
 };
 
 // Lines across 0 ... 1, panels halved until two rules agree.
@@ -216,20 +234,24 @@ InnerSums across(Line&& line, double a, double b, double goal, int depth) {
   return total;
 }
 
-InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1) {
+// Between two level places, or without one: `eased` where the inside is level at an end.
+InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eased, double goal_share) {
   const int spans = static_cast<int>(solver.form().profile().spans().size());
   const bool level = solver.upright_kinks();
   const double turns = solver.sector(), height = z1 - z0;
   // Panels of a level line: no more than one corner of the section in each.
   const int panels = std::max(6, 2 * solver.form().section().pieces) * (solver.form().twisted() ? 2 : 1);
   const auto line = [&](double f) {
-    const InnerSolver::At from = level ? InnerSolver::At{0, z0 + f * height, {}} : InnerSolver::At{f * turns, z0, {}};
-    const InnerSolver::At to = level ? InnerSolver::At{turns, z0 + f * height, {}} : InnerSolver::At{f * turns, z1, {}};
-    return KinkedLine(solver, from, to).sums(level ? panels : std::max(4, 2 * spans));
+    if (!level)
+      return KinkedLine(solver, {f * turns, z0, {}}, {f * turns, z1, {}}, eased).sums(std::max(4, 2 * spans));
+    const double z = z0 + (eased ? ease(f) : f) * height;
+    InnerSums s = KinkedLine(solver, {0, z, {}}, {turns, z, {}}, false).sums(panels);
+    const double weight = eased ? ease_slope(f) : 1;
+    return InnerSums{weight * s.volume, weight * s.moment, weight * s.area, 0};
   };
   // About the size of the answer; lines are per unit of their own parameter.
   const double reach = solver.solve(solver.direction(0, 0.5 * (z0 + z1)), 0.5 * (z0 + z1)).reach;
-  const double goal = 5e-7 * 0.5 * reach * reach;
+  const double goal = goal_share * 0.5 * reach * reach;
   InnerSums sums;
   const int parts = level ? std::max(2, spans) : solver.form().twisted() ? 4 : 2;
   for (int i = 0; i < parts; ++i) {
@@ -241,6 +263,43 @@ InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1) {
   // Kinks too small to look for, and lines that share their blind spots, are worth this much.
   constexpr double kUnseen = 3e-7;
   return {scale * sums.volume, scale * sums.moment, scale * sums.area, scale * (sums.error + kUnseen * sums.volume)};
+}
+
+// The flat between the two reaches at a jump.
+double ceiling_area(const InnerSolver& solver, double z) {
+  const int panels = 12 * (solver.form().twisted() ? 2 : 1);
+  const double step = solver.sector() / panels;
+  double sum = 0;
+  for (int i = 0; i < panels; ++i)
+    sum += integrate(10, step * i, step * (i + 1), [&](double turn) {
+      const Vec2 u = solver.direction(turn, z);
+      const double below = solver.solve(u, z - InnerSolver::kNudge).reach,
+                   above = solver.solve(u, z + InnerSolver::kNudge).reach;
+      return 0.5 * solver.form().copies() * std::abs(below * below - above * above);
+    });
+  return sum;
+}
+
+InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1) {
+  constexpr double kGoal = 5e-7;
+  InnerSums sums;
+  double from = z0;
+  bool level_before = false;
+  const auto add = [&](double to, bool level_after) {
+    const double low = from + (level_before ? InnerSolver::kNudge : 0), high = to - (level_after ? InnerSolver::kNudge : 0);
+    if (high > low) {
+      const InnerSums s = trimmed_slab(solver, low, high, level_before || level_after, kGoal);
+      sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
+    }
+    from = to, level_before = level_after;
+  };
+  for (const LevelBreak& b : solver.level_breaks()) {
+    if (!(b.z > z0 && b.z <= z1)) continue;
+    add(b.z, true);
+    if (b.jump) sums.area += ceiling_area(solver, b.z);
+  }
+  add(z1, false);
+  return sums;
 }
 
 // Area within a level curve of the regular inside.

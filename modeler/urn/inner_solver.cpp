@@ -388,6 +388,28 @@ Vec3 InnerSolver::inner_point(int span, double t, int piece, double v) const {
   return j.p - wall_ * unit(cross(j.p_v, j.p_t));
 }
 
+std::vector<LevelBreak> InnerSolver::level_breaks() const {
+  std::vector<LevelBreak> out;
+  const Profile& p = form_->profile();
+  for (int k = 0; k < static_cast<int>(p.spans().size()); ++k) {
+    const ProfileSpan& s = p.spans()[static_cast<std::size_t>(k)];
+    for (bool end : {false, true}) {
+      if (end ? !s.level_end : !s.level_begin) continue;
+      const ProfileJet j = p.at(k, s.begin + (end ? s.length : 0));
+      const double z = j.rate.half_width < 0 ? j.z - wall_ : j.z + wall_;
+      if (z > floor_ + kNudge && z < form_->high() - kNudge) out.push_back({z, s.level(), k});
+    }
+  }
+  std::sort(out.begin(), out.end(), [](const LevelBreak& a, const LevelBreak& b) {
+    return a.z < b.z || (a.z == b.z && a.jump && !b.jump);
+  });
+  const auto same = [](const LevelBreak& a, const LevelBreak& b) { return b.z - a.z < 1e-6; };
+  for (std::size_t i = 1; i < out.size(); ++i)
+    if (same(out[i - 1], out[i]) && out[i].jump) out[i - 1].jump = true, out[i - 1].span = out[i].span;
+  out.erase(std::unique(out.begin(), out.end(), same), out.end());
+  return out;
+}
+
 NarrowPlace InnerSolver::narrowest() const {
   NarrowPlace n{kInfinity, floor_};
   constexpr int kHeights = 40;
@@ -419,39 +441,109 @@ NarrowPlace InnerSolver::narrowest() const {
   return n;
 }
 
+// Farthest that the outside between the feet of a kink lies from it: the clay is as thick as that.
+double InnerSolver::thickness(Vec3 kink, const InnerPoint& a, const InnerPoint& b) const {
+  const int round = form_->pieces();
+  const double from = a.piece + a.v;
+  double to = b.piece + b.v;
+  // Around the shorter way.
+  if (form_->twisted()) to -= round * std::round((to - from) / round);
+  double most = 0;
+  const auto look = [&](double f, double t) {
+    const double g = std::fmod(from + f * (to - from) + round, round);
+    const int piece = std::min(static_cast<int>(g), round - 1);
+    most = std::max(most, norm(form_->point(t, piece, g - piece) - kink));
+  };
+  constexpr int kLooks = 40;
+  for (int i = 0; i <= kLooks; ++i) {
+    const double f = static_cast<double>(i) / kLooks;
+    look(f, a.t + f * (b.t - a.t));
+  }
+  for (const ProfileSpan& s : form_->profile().spans())
+    if (s.corner_before && s.begin >= std::min(a.t, b.t) && s.begin <= std::max(a.t, b.t)) look(0.5, s.begin);
+  return most;
+}
+
+// One entry for all corners of the section together, and one for each height where the inside is kinked all round; each
+// with its thickest place.
+void InnerSolver::add_trim(Vec3 kink, const InnerPoint& a, const InnerPoint& b) {
+  const Vec3 bend = a.normal - b.normal;
+  Trim trim{{std::hypot(kink.x, kink.y), kink.z}, false, std::abs(bend.z) < 0.5 * norm(bend), thickness(kink, a, b)};
+  if (trim.upright) {
+    upright_kinks_ = true;
+  } else {
+    for (const ProfileSpan& s : form_->profile().spans())
+      if (s.corner_before && s.begin >= std::min(a.t, b.t) && s.begin <= std::max(a.t, b.t)) trim.corner = true;
+  }
+  for (Trim& known : trims_) {
+    if (known.upright != trim.upright) continue;
+    if (!trim.upright && std::abs(known.at.y - trim.at.y) > 2 * wall_) continue;
+    trim.corner = trim.corner || known.corner;
+    if (trim.thickness > known.thickness)
+      known = trim;
+    else
+      known.corner = trim.corner;
+    return;
+  }
+  trims_.push_back(trim);
+}
+
+// On a plane of symmetry the kink's other foot is the mirror image: a corner of the section on the axis.
+void InnerSolver::look_at_edge(const At& x, bool begin) {
+  constexpr double kEdge = 0.02;
+  if (form_->twisted() || std::abs(begin ? x.point.normal.y : x.point.normal.x) < kEdge) return;
+  const Vec2 u = direction(x.turn, x.z);
+  InnerPoint end = x.point;
+  end.piece = begin ? 0 : form_->pieces() - 1;
+  end.v = begin ? 0 : 1;
+  (begin ? end.normal.y : end.normal.x) *= -1;
+  add_trim({x.point.reach * u.x, x.point.reach * u.y, x.z}, x.point, end);
+}
+
 void InnerSolver::find_trims() {
   if (regular_) return;
   constexpr int kHeights = 40;
-  const int kTurns = form_->twisted() ? 16 : 8;
+  // Odd, so that no corner of a section lies on a line of its own.
+  const int turns = form_->twisted() ? 17 : 9;
   constexpr double kWorthANote = 0.02;  // mm that a chord would cut off
   const double lip = form_->high();
   std::vector<At> before, row;
+  const auto look = [&](const At& a, const At& b) {
+    const auto found = kink(a, b, kWorthANote);
+    if (!found) return;
+    const double z = a.z + found->fraction * (b.z - a.z);
+    const Vec2 u = direction(a.turn + found->fraction * (b.turn - a.turn), z);
+    add_trim({found->first.reach * u.x, found->first.reach * u.y, z}, found->first, found->second);
+  };
   for (int i = 0; i <= kHeights; ++i) {
     row.clear();
     const double z = floor_ + (lip - floor_) * i / kHeights;
-    std::optional<Trim> level;
-    for (int k = 0; k <= kTurns; ++k) {
-      At x{sector() * k / kTurns, z, {}};
+    for (int k = 0; k <= turns; ++k) {
+      At x{sector() * k / turns, z, {}};
       x.point = solve(direction(x.turn, z), z);
       row.push_back(x);
-      if (k > 0 && !upright_kinks_)
-        if (const auto found = kink(row[static_cast<std::size_t>(k) - 1], x, kWorthANote)) {
-          upright_kinks_ = true;
-          trims_.push_back({{found->first.reach, z}, false, true});
-        }
-      if (i == 0 || level) continue;
-      const At& below = before[static_cast<std::size_t>(k)];
-      const auto found = kink(below, x, kWorthANote);
-      if (!found) continue;
-      level = Trim{{found->first.reach, below.z + found->fraction * (z - below.z)}, false, false};
-      for (const ProfileSpan& s : form_->profile().spans())
-        if (s.corner_before && s.begin >= found->first.t && s.begin <= found->second.t) level->corner = true;
+      if (k > 0) look(row[static_cast<std::size_t>(k) - 1], x);
+      if (i > 0) look(before[static_cast<std::size_t>(k)], x);
     }
-    // The same kink may cross two rows where it slopes.
-    if (level && (trims_.empty() || trims_.back().upright || level->at.y - trims_.back().at.y > 2 * wall_))
-      trims_.push_back(*level);
+    look_at_edge(row.front(), true);
+    look_at_edge(row.back(), false);
     before.swap(row);
   }
+  // The rim of a level ceiling, behind the corner that its shoulder begins with.
+  for (const LevelBreak& b : level_breaks()) {
+    if (!b.jump) continue;
+    const double t = form_->profile().spans()[static_cast<std::size_t>(b.span)].begin;
+    for (int k = 0; k <= turns; ++k) {
+      const double turn = sector() * k / turns;
+      const Vec2 u = direction(turn, b.z);
+      const InnerPoint rim = solve(u, b.z - kNudge);
+      if (solve(u, b.z + kNudge).reach > rim.reach - kWorthANote || rim.normal.z > 0.98 || rim.t > t) continue;
+      InnerPoint above = rim;
+      above.t = t, above.normal = {0, 0, 1};
+      add_trim({rim.reach * u.x, rim.reach * u.y, b.z}, rim, above);
+    }
+  }
+  std::sort(trims_.begin(), trims_.end(), [](const Trim& a, const Trim& b) { return a.at.y < b.at.y; });
 }
 
 }  // namespace kerfkiln::urn

@@ -42,6 +42,14 @@ struct Band {
   int segment = 0;  // offset: this segment; arc: the one above it (the segment count for the lip, 0 for the foot)
 };
 
+// A height where the inside runs level: below a level place of the outside (above one that faces down). Where that is a
+// stretch, the reach jumps there from the edge of a level ceiling (floor) to its middle; else its rate is infinite.
+struct LevelBreak {
+  double z = 0;
+  bool jump = false;
+  int span = 0;  // of the profile, level or ending level
+};
+
 class InnerSolver {
  public:
   InnerSolver(const Form&, double wall, double floor);
@@ -87,6 +95,10 @@ class InnerSolver {
   };
   std::optional<Kink> kink(const At& a, const At& b, double tolerance) const;
 
+  // Between floor and lip, by rising height. `kNudge` above and below, the reach is what it tends to there.
+  std::vector<LevelBreak> level_breaks() const;
+  static constexpr double kNudge = 1e-10;
+
   NarrowPlace narrowest() const;
   // Looks for kinks all over a trimmed inside and keeps them for trims() and upright_kinks().
   void find_trims();
@@ -109,6 +121,9 @@ class InnerSolver {
   bool empty(int piece) const;
   SurfaceJet jet_near(int span, double t, int piece, double v) const;
   std::optional<Kink> tie(const At& a, const At& b) const;
+  double thickness(Vec3 kink, const InnerPoint& a, const InnerPoint& b) const;
+  void add_trim(Vec3 kink, const InnerPoint& a, const InnerPoint& b);
+  void look_at_edge(const At& x, bool begin);
   InnerPoint direct(Vec2 direction, double z) const;
   bool descend(InnerPoint& x, Vec2 direction, double z) const;
   InnerPoint settle(InnerPoint x, Vec2 direction, double z) const;

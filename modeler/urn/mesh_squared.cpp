@@ -197,9 +197,17 @@ class SquaredMesh {
 
   // Trimmed: the sheet has columns of its own; lip and floor are closed by angle.
   void trimmed_inside(const InnerSolver& solver, const Ring& lip) {
-    const InnerSheet sheet = add_trimmed_inside(solver, deviation_, sector_);
-    zip(lip, sheet.lip);
-    fan(sheet.floor, solver.floor(), false);
+    const std::vector<InnerSheet> sheets = add_trimmed_inside(solver, deviation_, sector_);
+    zip(lip, sheets.back().lip);
+    for (std::size_t i = sheets.size() - 1; i > 0; --i) {
+      const Ring &above = sheets[i].floor, &below = sheets[i - 1].lip;
+      // A ceiling looks down, a floor (the ring above is the wider one) up.
+      if (reach_of(above) < reach_of(below))
+        zip(below, above, true);
+      else
+        zip(above, below);
+    }
+    fan(sheets.front().floor, solver.floor(), false);
   }
 
  private:
@@ -368,9 +376,18 @@ class SquaredMesh {
     return j.p - solver.wall() / std::sqrt(dot(n, n)) * n;
   }
 
+  double reach_of(const Ring& ring) const {
+    double sum = 0;
+    for (std::uint32_t id : ring) sum += std::hypot(sector_.points[id].x, sector_.points[id].y);
+    return sum / static_cast<double>(ring.size());
+  }
+
   // The flat between two nested rings that share the axes: of all ways to join them the one whose thinnest triangle is
   // fattest. All areas positive means no overlap, since their sum is that of the flat.
-  void zip(const Ring& a, const Ring& b) {
+  void zip(const Ring& a, const Ring& b, bool down = false) {
+    const auto face = [&](std::uint32_t i, std::uint32_t j, std::uint32_t k) {
+      down ? sector_.face(i, k, j) : sector_.face(i, j, k);
+    };
     const std::size_t n = a.size(), m = b.size();
     const auto area = [&](std::uint32_t i, std::uint32_t j, std::uint32_t k) {
       const auto& p = sector_.points;
@@ -396,9 +413,9 @@ class SquaredMesh {
       }
     for (std::size_t i = n - 1, k = m - 1; i > 0 || k > 0;) {
       if (from_a[i * m + k])
-        sector_.face(a[i - 1], a[i], b[k]), --i;
+        face(a[i - 1], a[i], b[k]), --i;
       else
-        sector_.face(a[i], b[k], b[k - 1]), --k;
+        face(a[i], b[k], b[k - 1]), --k;
     }
   }
 

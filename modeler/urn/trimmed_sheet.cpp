@@ -54,8 +54,10 @@ std::vector<double> spread(const std::vector<double>& density, double from, doub
 
 class Sheet {
  public:
-  Sheet(const InnerSolver& solver, double deviation, Sector& q)
-      : solver_(solver), deviation_(deviation), q_(q), low_(solver.floor()), high_(solver.form().high()) {}
+  // Between two heights; `stops` are these and the places between where the inside runs level: there, and at an end
+  // where a level ceiling begins, the rows crowd (`eased`, one a stretch between stops).
+  Sheet(const InnerSolver& solver, double deviation, Sector& q, std::vector<double> stops, std::vector<bool> eased)
+      : solver_(solver), deviation_(deviation), q_(q), stops_(std::move(stops)), eased_(std::move(eased)) {}
 
   // A cell so crooked that no triangles fit into it the right way round: the lines are too far apart.
   bool folded() const { return folded_; }
@@ -91,12 +93,22 @@ class Sheet {
   std::optional<Node>& along(std::size_t i, std::size_t j) { return along_[j * columns() + i]; }  // to i + 1
   std::optional<Node>& up(std::size_t i, std::size_t j) { return up_[j * columns() + i]; }        // to j + 1
 
+  // Heights by a parameter that runs through the stops evenly.
+  double height(double f) const {
+    const double n = static_cast<double>(eased_.size());
+    const double g = std::min(f * n, n);
+    const std::size_t k = std::min(static_cast<std::size_t>(g), eased_.size() - 1);
+    const double part = g - static_cast<double>(k), a = stops_[k], b = stops_[k + 1];
+    if (part >= 1) return b;
+    return a + (b - a) * (eased_[k] ? part * part * (3 - 2 * part) : part);
+  }
+
   void choose_lines() {
-    constexpr int kHeights = 160;
+    const int kHeights = 160 * static_cast<int>(eased_.size());
     const int kTurns = q_.half ? 240 : 120, kLines = q_.half ? 18 : 9;
     const double sector = solver_.sector();
     const double share = 0.31 * deviation_;
-    std::vector<double> by_turn(static_cast<std::size_t>(kTurns) + 1, 0.0), by_height(kHeights + 1, 0.0);
+    std::vector<double> by_turn(static_cast<std::size_t>(kTurns) + 1, 0.0), by_height(static_cast<std::size_t>(kHeights) + 1, 0.0);
     const auto line = [&](int count, auto&& turn_of, auto&& z_of) {
       std::vector<Vec3> points;
       for (int i = 0; i <= count; ++i) {
@@ -111,15 +123,21 @@ class Sheet {
       const double f = static_cast<double>(k) / kLines;
       widen(by_turn,
             line(
-                kTurns, [&](int i) { return sector * i / kTurns; }, [&](int) { return low_ + f * (high_ - low_); }),
+                kTurns, [&](int i) { return sector * i / kTurns; }, [&](int) { return height(f); }),
             sector / kTurns, share);
       widen(by_height,
             line(
-                kHeights, [&](int) { return f * sector; }, [&](int i) { return low_ + (high_ - low_) * i / kHeights; }),
-            (high_ - low_) / kHeights, share);
+                kHeights, [&](int) { return f * sector; }, [&](int i) { return height(static_cast<double>(i) / kHeights); }),
+            1.0 / kHeights, share);
     }
     turns_ = spread(by_turn, 0, sector);
-    heights_ = spread(by_height, low_, high_);
+    heights_ = spread(by_height, 0, 1);
+    for (double& z : heights_) z = height(z);
+    // The stops themselves are rows, in place of the nearest.
+    for (std::size_t k = 1; k + 1 < stops_.size(); ++k)
+      *std::min_element(heights_.begin() + 1, heights_.end() - 1, [&](double a, double b) {
+        return std::abs(a - stops_[k]) < std::abs(b - stops_[k]);
+      }) = stops_[k];
   }
 
   // The end of half a form is the half turn of its beginning, to the bit.
@@ -332,7 +350,8 @@ class Sheet {
   const InnerSolver& solver_;
   double deviation_;
   Sector& q_;
-  double low_, high_;
+  std::vector<double> stops_;
+  std::vector<bool> eased_;
   bool folded_ = false;
   std::vector<double> turns_, heights_;
   std::vector<Node> nodes_;
@@ -341,17 +360,50 @@ class Sheet {
 
 }  // namespace
 
-InnerSheet add_trimmed_inside(const InnerSolver& solver, double deviation, Sector& q) {
+namespace {
+
+InnerSheet add_sheet(const InnerSolver& solver, double deviation, const std::vector<double>& stops,
+                     const std::vector<bool>& eased, Sector& q) {
   constexpr int kTries = 4;
   const std::size_t points = q.points.size(), triangles = q.triangles.size(), seams = q.seams.size();
   for (int i = 1;; ++i, deviation *= 0.5) {
-    Sheet sheet(solver, deviation, q);
+    Sheet sheet(solver, deviation, q, stops, eased);
     const InnerSheet rings = sheet.build();
     if (!sheet.folded() || i == kTries) return rings;
     q.points.resize(points);
     q.triangles.resize(triangles);
     q.seams.resize(seams);
   }
+}
+
+}  // namespace
+
+std::vector<InnerSheet> add_trimmed_inside(const InnerSolver& solver, double deviation, Sector& q) {
+  std::vector<InnerSheet> sheets;
+  std::vector<double> stops{solver.floor()};
+  std::vector<bool> eased;
+  bool level = false;
+  double bottom = solver.floor();
+  const auto finish = [&](double top) {
+    sheets.push_back(add_sheet(solver, deviation, stops, eased, q));
+    // Rings that stand a nudge off a ceiling go onto it.
+    for (std::uint32_t id : sheets.back().floor) q.points[id].z = bottom;
+    for (std::uint32_t id : sheets.back().lip) q.points[id].z = top;
+    bottom = top;
+    stops.clear(), eased.clear();
+  };
+  for (const LevelBreak& b : solver.level_breaks()) {
+    stops.push_back(b.jump ? b.z - InnerSolver::kNudge : b.z);
+    eased.push_back(true);
+    level = true;
+    if (!b.jump) continue;
+    finish(b.z);
+    stops.push_back(b.z + InnerSolver::kNudge);
+  }
+  stops.push_back(solver.form().high());
+  eased.push_back(level);
+  finish(solver.form().high());
+  return sheets;
 }
 
 }  // namespace kerfkiln::urn

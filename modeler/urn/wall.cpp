@@ -103,23 +103,27 @@ void check_recess(const Form& form, const WallSize& s, Findings& f) {
                "make the recess shallower, the foot ring wider or the foot flare less"});
 }
 
+// Thicker clay dries later and fires slower than what is beside it.
+constexpr double kWorthAWarning = 1.5;  // walls; common practice
+
 void note_trims(const std::vector<Trim>& trims, double wall, Findings& f) {
   for (const Trim& t : trims) {
+    const Severity severity = t.thickness > kWorthAWarning * wall ? Severity::warning : Severity::note;
+    const std::string place = "at height " + mm(t.at.y) + ", " + mm(t.at.x) + " from the axis";
+    const std::string thick = "up to " + shortest(t.thickness, 1) + " mm thick " + place;
     if (t.corner)
-      f.push_back({Severity::note, "wall.mitred", "wall",
-                   "the inside is mitred at height " + mm(t.at.y) + ", " + mm(t.at.x) +
-                       " from the axis, behind a corner of the profile",
-                   "no change needed; clay gathers a little in the mitre"});
+      f.push_back({severity, "wall.mitred", "wall",
+                   "behind a corner of the profile the inside is mitred: the clay is " + thick + " (wall " + mm(wall) + ")",
+                   severity == Severity::note ? "no change needed; clay gathers a little in the mitre"
+                                              : "let the profile turn less sharply there, or dry and fire it slowly"});
     else if (t.upright)
-      f.push_back({Severity::note, "wall.pools", "wall",
+      f.push_back({severity, "wall.pools", "wall",
                    "the corners of the section turn more tightly than the wall of " + mm(wall) +
-                       " allows: clay pools along them, first at height " + mm(t.at.y) + ", " + mm(t.at.x) +
-                       " from the axis",
+                       " allows: clay pools along them, " + thick,
                    "make the section less square there, or the wall thinner"});
     else
-      f.push_back({Severity::note, "wall.pools", "wall",
-                   "the outside turns more tightly than the wall of " + mm(wall) + " allows: clay pools at height " +
-                       mm(t.at.y) + ", " + mm(t.at.x) + " from the axis",
+      f.push_back({severity, "wall.pools", "wall",
+                   "the outside turns more tightly than the wall of " + mm(wall) + " allows: clay pools, " + thick,
                    "round the outside more there, or make the wall thinner"});
   }
 }

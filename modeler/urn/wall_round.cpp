@@ -101,7 +101,9 @@ std::vector<Run> rising_runs(const Form& form, double wall) {
       o.t1 = stops[i];
       o.z0 = offset_height(p, k, o.t0, wall);
       o.z1 = offset_height(p, k, o.t1, wall);
-      if (o.z1 > o.z0) extend(o);
+      // A level stretch stays level.
+      if (s.level()) o.z1 = o.z0 = s.height[0] + std::copysign(wall, o.z0 - s.height[0]);
+      if (o.z1 > o.z0 || s.level()) extend(o);
     }
   }
   const double last = offset_height(p, count - 1, p.end(), wall);
@@ -158,8 +160,50 @@ std::vector<Stretch> envelope(const Profile& p, const std::vector<Run>& runs, do
   return kept;
 }
 
+bool level(const InnerPiece& x) { return x.kind == InnerPiece::Kind::offset && x.z1 == x.z0; }
+
+// The parameter of a level piece where its radius is r.
+double at_radius(const Profile& p, const InnerPiece& x, double wall, double r) {
+  double a = x.t0, b = x.t1;
+  const bool rising = offset_point(p, x.span, b, wall).at.x > offset_point(p, x.span, a, wall).at.x;
+  for (int i = 0; i < 60; ++i) {
+    const double m = 0.5 * (a + b);
+    ((offset_point(p, x.span, m, wall).at.x < r) == rising ? a : b) = m;
+  }
+  return 0.5 * (a + b);
+}
+
+// Farthest that the outside between two parameters lies from a kink of the inside.
+double thickness(const Profile& p, Vec2 kink, double t0, double t1) {
+  double most = 0;
+  const auto look = [&](double t) {
+    const ProfileJet j = p.at(t);
+    most = std::max(most, norm(Vec2{j.size.half_width, j.z} - kink));
+  };
+  for (int i = 0; i <= 40; ++i) look(t0 + (t1 - t0) * i / 40);
+  for (const ProfileSpan& s : p.spans())
+    if (s.begin > t0 && s.begin < t1) look(s.begin);
+  return most;
+}
+
+// Where a level piece meets the rest of the envelope in its middle, only the part inside the other counts.
+void trim_levels(const Profile& p, double wall, std::vector<InnerPiece>& pieces) {
+  for (std::size_t i = 1; i < pieces.size(); ++i) {
+    InnerPiece &a = pieces[i - 1], &b = pieces[i];
+    if (!b.kink_before) continue;
+    if (level(b)) {
+      const double r = piece_at(p, a, wall, a.z1).r;
+      b.t0 = at_radius(p, b, wall, r);
+    } else if (level(a)) {
+      const double r = piece_at(p, b, wall, b.z0).r;
+      a.t1 = at_radius(p, a, wall, r);
+    }
+  }
+}
+
 // A piece restricted to heights z0 ... z1.
 InnerPiece cut(const Profile& p, InnerPiece piece, double wall, double z0, double z1) {
+  if (level(piece)) return piece;
   if (piece.kind == InnerPiece::Kind::offset) {
     const InnerPiece whole = piece;
     if (z0 > whole.z0) piece.t0 = piece_at(p, whole, wall, z0).t;
@@ -217,6 +261,10 @@ PiecePoint piece_at(const Profile& p, const InnerPiece& x, double wall, double z
     const double dz = std::clamp(z - x.centre.y, -wall, wall), s = std::sqrt(wall * wall - dz * dz);
     return {x.centre.x - s, x.t0, Vec2{s, -dz} / wall};
   }
+  if (level(x)) {
+    const OffsetPoint o = offset_point(p, x.span, x.t1, wall);
+    return {o.at.x, x.t1, o.normal};
+  }
   // Newton inside a shrinking bracket: the height rises along the piece.
   double lo = x.t0, hi = x.t1;
   double t = lo + (hi - lo) * std::clamp((z - x.z0) / (x.z1 - x.z0), 0.0, 1.0);
@@ -241,25 +289,28 @@ RoundInside round_inside(const Form& form, double wall, double floor) {
   const std::vector<Run> runs = rising_runs(form, wall);
   RoundInside in;
   std::size_t before = runs.size();
-  double left_at = 0;
   for (const Stretch& s : envelope(p, runs, wall)) {
     bool first = true;
     for (const InnerPiece& piece : runs[s.run]) {
       const double z0 = std::max({piece.z0, s.z0, floor}), z1 = std::min({piece.z1, s.z1, form.high()});
-      if (!(z1 > z0)) continue;
+      if (level(piece) ? z1 < z0 || piece.z0 <= floor : !(z1 > z0)) continue;
       InnerPiece part = cut(p, piece, wall, z0, z1);
-      if (first && before < runs.size() && before != s.run && z0 > floor) {
-        part.kink_before = true;
-        Trim trim{{piece_at(p, part, wall, z0).r, z0}, false};
-        for (const ProfileSpan& q : p.spans())
-          if (q.corner_before && q.begin >= left_at && q.begin <= part.t0) trim.corner = true;
-        in.trims.push_back(trim);
-      }
+      part.kink_before = first && before < runs.size() && before != s.run && z0 > floor;
       first = false;
       before = s.run;
-      left_at = part.t1;
       in.pieces.push_back(part);
     }
+  }
+  trim_levels(p, wall, in.pieces);
+  for (std::size_t i = 1; i < in.pieces.size(); ++i) {
+    const InnerPiece &a = in.pieces[i - 1], &b = in.pieces[i];
+    if (!b.kink_before) continue;
+    // A level piece begins at its own t0, any other where its height says.
+    const Vec2 kink = level(b) ? offset_point(p, b.span, b.t0, wall).at : Vec2{piece_at(p, b, wall, b.z0).r, b.z0};
+    Trim trim{kink, false, false, thickness(p, kink, a.t1, b.t0)};
+    for (const ProfileSpan& q : p.spans())
+      if (q.corner_before && q.begin >= a.t1 && q.begin <= b.t0) trim.corner = true;
+    in.trims.push_back(trim);
   }
   find_narrowest(p, wall, in);
   return in;

@@ -19,9 +19,10 @@ double offset_height(const Profile&, int span, double t, double wall);
 
 // Where the inside leaves out part of the offset between two pieces.
 struct Trim {
-  Vec2 at;               // (r, z) of the kink
+  Vec2 at;               // distance from the axis and height of the kink, where the clay is thickest
   bool corner = false;   // the part left out holds a corner of the profile
-  bool upright = false;  // along a corner of the section, from this height
+  bool upright = false;  // along a corner of the section
+  double thickness = 0;  // of the clay there: from the kink to the farthest outside that it leaves out
 };
 struct RoundInside {
   std::vector<InnerPiece> pieces;  // floor to lip, by rising z, without gap
@@ -30,7 +31,7 @@ struct RoundInside {
 };
 RoundInside round_inside(const Form&, double wall, double floor);
 
-// Radius of a piece at height z, and the place along it.
+// Radius of a piece at height z, and the place along it. A level piece answers with the radius at its end.
 struct PiecePoint {
   double r = 0;
   double t = 0;  // offset pieces
