@@ -70,6 +70,13 @@ void newton_step(const Model& m, bool move_t, bool move_v, double scale_t, doubl
 
 InnerSolver::InnerSolver(const Form& form, double wall, double floor)
     : form_(std::make_shared<const Form>(form)), wall_(wall), floor_(floor) {
+  for (const ProfileSpan& s : form.profile().spans()) {
+    if (s.level_begin) level_heights_.push_back(s.height[0]);
+    if (s.level_end) level_heights_.push_back(value(s.height, s.length));
+  }
+  level_heights_.erase(std::unique(level_heights_.begin(), level_heights_.end(),
+                                   [](double a, double b) { return std::abs(a - b) < 1e-9; }),
+                       level_heights_.end());
   judge();
   if (!regular_) sample();
 }
@@ -239,6 +246,13 @@ InnerPoint InnerSolver::follow(const InnerPoint& from, Vec2 u, double z) const {
 
 InnerPoint InnerSolver::solve(Vec2 u, double z) const {
   InnerPoint best = settle(direct(u, z), u, z);
+  // Just above a level ceiling the balls that close the ray in touch it in so small a disc that no sample need lie in
+  // it: the level place straight above is a start of its own.
+  for (double level : level_heights_) {
+    if (!(std::abs(level - z) < wall_)) continue;
+    const InnerPoint x = settle(direct(u, level), u, z);
+    if (x.reach < best.reach) best = x;
+  }
   if (regular_) return best;
   // Branches live on different pieces and segments: the best sample of each is followed down.
   const auto first = std::lower_bound(stations_.begin(), stations_.end(), z - wall_) - stations_.begin();
@@ -400,9 +414,8 @@ std::vector<LevelBreak> InnerSolver::level_breaks() const {
       if (z > floor_ + kNudge && z < form_->high() - kNudge) out.push_back({z, s.level(), k});
     }
   }
-  std::sort(out.begin(), out.end(), [](const LevelBreak& a, const LevelBreak& b) {
-    return a.z < b.z || (a.z == b.z && a.jump && !b.jump);
-  });
+  std::sort(out.begin(), out.end(),
+            [](const LevelBreak& a, const LevelBreak& b) { return a.z < b.z || (a.z == b.z && a.jump && !b.jump); });
   const auto same = [](const LevelBreak& a, const LevelBreak& b) { return b.z - a.z < 1e-6; };
   for (std::size_t i = 1; i < out.size(); ++i)
     if (same(out[i - 1], out[i]) && out[i].jump) out[i - 1].jump = true, out[i - 1].span = out[i].span;
@@ -450,8 +463,9 @@ double InnerSolver::thickness(Vec3 kink, const InnerPoint& a, const InnerPoint& 
   if (form_->twisted()) to -= round * std::round((to - from) / round);
   double most = 0;
   const auto look = [&](double f, double t) {
-    const double g = std::fmod(from + f * (to - from) + round, round);
-    const int piece = std::min(static_cast<int>(g), round - 1);
+    double g = from + f * (to - from);
+    if (form_->twisted()) g = std::fmod(g + round, round);
+    const int piece = std::clamp(static_cast<int>(g), 0, round - 1);
     most = std::max(most, norm(form_->point(t, piece, g - piece) - kink));
   };
   constexpr int kLooks = 40;

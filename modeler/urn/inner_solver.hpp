@@ -136,7 +136,8 @@ class InnerSolver {
   std::vector<Sample> samples_;   // by station, then place
   std::vector<double> stations_;  // their heights, rising
   std::vector<int> segment_of_station_;
-  std::size_t places_ = 0;  // samples a station
+  std::vector<double> level_heights_;  // of the outside
+  std::size_t places_ = 0;             // samples a station
 };
 
 }  // namespace kerfkiln::urn
