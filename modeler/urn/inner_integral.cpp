@@ -115,20 +115,40 @@ class KinkedLine {
     for (int i = 1; i <= panels; ++i) {
       const double fb = static_cast<double>(i) / panels;
       const InnerSolver::At b = at(fb);
-      if (const auto k = solver_.kink(a, b, 3e-4)) {
-        const double fm = eased_ ? uneased((a.z + k->fraction * (b.z - a.z) - from_.z) / (to_.z - from_.z))
-                                 : fa + k->fraction * (fb - fa);
-        smooth(fa, a.point, fm, k->first, s);
-        smooth(fm, k->second, fb, b.point, s);
-      } else {
-        smooth(fa, a.point, fb, b.point, s);
-      }
+      panels_between(fa, a, fb, b, kHalvings, s);
       a = b, fa = fb;
     }
     return s;
   }
 
  private:
+  static constexpr int kHalvings = 12;
+  static constexpr double kTied = 1e-4;  // mm
+  // A branch that is followed from one end and does not arrive at the other hides a kink that was not found: such a
+  // panel is halved.
+  void panels_between(double fa, const InnerSolver::At& a, double fb, const InnerSolver::At& b, int halvings,
+                      InnerSums& s) const {
+    InnerSums here;
+    bool whole;
+    if (const auto k = solver_.kink(a, b, 3e-4)) {
+      const double fm = eased_ ? uneased((a.z + k->fraction * (b.z - a.z) - from_.z) / (to_.z - from_.z))
+                               : fa + k->fraction * (fb - fa);
+      // Branches that do not meet where they should tie: a third one rules between them.
+      whole = std::abs(k->first.reach - k->second.reach) <= kTied &&
+              (smooth(fa, a.point, fm, k->first, here) & smooth(fm, k->second, fb, b.point, here));
+    } else {
+      whole = smooth(fa, a.point, fb, b.point, here);
+    }
+    if (whole || halvings == 0) {
+      s.volume += here.volume, s.moment += here.moment, s.area += here.area;
+      return;
+    }
+    const double fm = 0.5 * (fa + fb);
+    const InnerSolver::At m = at(fm);
+    panels_between(fa, a, fm, m, halvings - 1, s);
+    panels_between(fm, m, fb, b, halvings - 1, s);
+  }
+
   static double uneased(double g) {
     double a = 0, b = 1;
     for (int i = 0; i < 60; ++i) {
@@ -155,7 +175,8 @@ class KinkedLine {
     return along * solver_.form().pieces() + p.piece;
   }
   // One branch from a to b, cut where its foot passes from part to part: the curvature jumps there.
-  void smooth(double a, InnerPoint pa, double b, const InnerPoint& pb, InnerSums& s) const {
+  // False: the branch of pa does not lead to pb.
+  bool smooth(double a, InnerPoint pa, double b, const InnerPoint& pb, InnerSums& s) const {
     for (int cut = 0; cut < 8 && part(pa) != part(pb); ++cut) {
       double lo = a, hi = b;
       InnerPoint at_lo = pa, at_hi = pb;
@@ -168,24 +189,31 @@ class KinkedLine {
         else
           hi = m, at_hi = p;
       }
+      if (std::abs(at_lo.reach - at_hi.reach) > kTied) return false;  // not past a seam: onto another branch
       panel(a, hi, pa, s);
       a = hi, pa = at_hi;
     }
-    panel(a, b, pa, s);
+    const InnerPoint last = panel(a, b, pa, s);
+    const InnerSolver::At end = between(b);
+    const InnerPoint arrived = solver_.follow(last, solver_.direction(end.turn, end.z), end.z);
+    return std::abs(arrived.reach - pb.reach) <= kArrived * (1 + pb.reach);
   }
+  static constexpr double kArrived = 1e-5;
   // Each node follows the branch of the one before.
-  void panel(double a, double b, InnerPoint p, InnerSums& s) const {
+  InnerPoint panel(double a, double b, InnerPoint p, InnerSums& s) const {
     for (const GaussNode& g : gauss_rule(10)) {
       const double f = a + (b - a) * g.at;
       const InnerSolver::At x = between(f);
       const Vec2 u = solver_.direction(x.turn, x.z);
       p = solver_.follow(p, u, x.z);
-      const double facing = p.normal.x * u.x + p.normal.y * u.y, weight = g.weight * (b - a) * (eased_ ? ease_slope(f) : 1);
+      const double facing = p.normal.x * u.x + p.normal.y * u.y,
+                   weight = g.weight * (b - a) * (eased_ ? ease_slope(f) : 1);
       const double slab = 0.5 * weight * p.reach * p.reach;
       s.volume += slab;
       s.moment += slab * x.z;
       s.area += weight * p.reach / facing;
     }
+    return p;
   }
   const InnerSolver& solver_;
   InnerSolver::At from_, to_;
@@ -242,8 +270,7 @@ InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eas
   // Panels of a level line: no more than one corner of the section in each.
   const int panels = std::max(6, 2 * solver.form().section().pieces) * (solver.form().twisted() ? 2 : 1);
   const auto line = [&](double f) {
-    if (!level)
-      return KinkedLine(solver, {f * turns, z0, {}}, {f * turns, z1, {}}, eased).sums(std::max(4, 2 * spans));
+    if (!level) return KinkedLine(solver, {f * turns, z0, {}}, {f * turns, z1, {}}, eased).sums(std::max(4, 2 * spans));
     const double z = z0 + (eased ? ease(f) : f) * height;
     InnerSums s = KinkedLine(solver, {0, z, {}}, {turns, z, {}}, false).sums(panels);
     const double weight = eased ? ease_slope(f) : 1;
@@ -286,7 +313,8 @@ InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1) {
   double from = z0;
   bool level_before = false;
   const auto add = [&](double to, bool level_after) {
-    const double low = from + (level_before ? InnerSolver::kNudge : 0), high = to - (level_after ? InnerSolver::kNudge : 0);
+    const double low = from + (level_before ? InnerSolver::kNudge : 0),
+                 high = to - (level_after ? InnerSolver::kNudge : 0);
     if (high > low) {
       const InnerSums s = trimmed_slab(solver, low, high, level_before || level_after, kGoal);
       sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
