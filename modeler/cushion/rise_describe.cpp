@@ -24,8 +24,7 @@ void height_points(Visitor& v, const FieldInfo& info, std::vector<HeightPointSpe
 
 void length(Visitor& v, std::string_view key, std::string_view label, std::string_view help, Range range, Range typical,
             Length& value, bool required = false) {
-  quantity(v,
-           {.key = key, .label = label, .help = help, .range = range, .typical = typical, .required = required},
+  quantity(v, {.key = key, .label = label, .help = help, .range = range, .typical = typical, .required = required},
            value);
 }
 

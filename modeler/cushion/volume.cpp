@@ -88,16 +88,27 @@ class SheetIntegral {
       for (const Vec2 p : e.arc ? rays_->turns_through(e.centre) : rays_->turns_parallel(e.inward(0)))
         knots.push_back(e.length * std::clamp(e.foot(p), 0.0, 1.0));
     // What a corner at either end cuts off of the rays changes its shape within a small part of the side, where the
-    // nodes spread over all of it see nothing.
-    if (closed_)
+    // nodes spread over all of it see nothing. A smooth end with room for the edge cuts nothing off.
+    if (closed_) {
+      const bool before = !open_end(e, boundary_.elements()[static_cast<std::size_t>(e.previous)], 0),
+                 after = !open_end(e, boundary_.elements()[static_cast<std::size_t>(e.next)], 1);
       for (double share : {0.03125, 0.125, 0.5, 1.0}) {
         const double reach = share * std::min(field_.inset_max(), e.length / 2);
-        knots.push_back(reach);
-        knots.push_back(e.length - reach);
+        if (before) knots.push_back(reach);
+        if (after) knots.push_back(e.length - reach);
       }
+    }
     knots.push_back(e.length);
     between(std::move(knots),
             [&](double from, double to) { across(ray, from, to, id, -1, tolerance_ * (to - from) / length); });
+  }
+  // e runs on into its neighbour at this end without a turn, and both leave the edge its room.
+  bool open_end(const Element& e, const Element& neighbour, double u) const {
+    const double inset = field_.inset_max();
+    const auto roomy = [inset](const Element& x) {
+      return x.length >= inset && (!x.arc || !x.ccw || x.radius >= inset);
+    };
+    return roomy(e) && roomy(neighbour) && dot(e.inward(u), neighbour.inward(1 - u)) > 1 - 1e-12;
   }
   void over_fan(const Fan& fan, double length) {
     const auto ray = [&](double angle) {

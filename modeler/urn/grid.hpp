@@ -93,9 +93,9 @@ void mesh_round_form(const class Form&, double deviation, solid::Mesh&);
 void mesh_squared_ware(const class Wall&, double deviation, solid::Mesh&);
 void mesh_squared_form(const class Form&, double deviation, solid::Mesh&);
 
-// The trimmed inside of a squared ware as a sector: points and triangles are appended to `q`. One sheet, or several from
-// the floor up with a level ceiling (or floor) to be closed between each two; each sheet's upper and lower ring, counter-
-// clockwise.
+// The trimmed inside of a squared ware as a sector: points and triangles are appended to `q`. One sheet, or several
+// from the floor up with a level ceiling (or floor) to be closed between each two; each sheet's upper and lower ring,
+// counter- clockwise.
 struct InnerSheet {
   std::vector<std::uint32_t> lip, floor;
 };

@@ -108,7 +108,8 @@ class Sheet {
     const int kTurns = q_.half ? 240 : 120, kLines = q_.half ? 18 : 9;
     const double sector = solver_.sector();
     const double share = 0.31 * deviation_;
-    std::vector<double> by_turn(static_cast<std::size_t>(kTurns) + 1, 0.0), by_height(static_cast<std::size_t>(kHeights) + 1, 0.0);
+    std::vector<double> by_turn(static_cast<std::size_t>(kTurns) + 1, 0.0),
+        by_height(static_cast<std::size_t>(kHeights) + 1, 0.0);
     const auto line = [&](int count, auto&& turn_of, auto&& z_of) {
       std::vector<Vec3> points;
       for (int i = 0; i <= count; ++i) {
@@ -127,7 +128,8 @@ class Sheet {
             sector / kTurns, share);
       widen(by_height,
             line(
-                kHeights, [&](int) { return f * sector; }, [&](int i) { return height(static_cast<double>(i) / kHeights); }),
+                kHeights, [&](int) { return f * sector; },
+                [&](int i) { return height(static_cast<double>(i) / kHeights); }),
             1.0 / kHeights, share);
     }
     turns_ = spread(by_turn, 0, sector);

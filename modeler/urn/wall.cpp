@@ -112,10 +112,11 @@ void note_trims(const std::vector<Trim>& trims, double wall, Findings& f) {
     const std::string place = "at height " + mm(t.at.y) + ", " + mm(t.at.x) + " from the axis";
     const std::string thick = "up to " + shortest(t.thickness, 1) + " mm thick " + place;
     if (t.corner)
-      f.push_back({severity, "wall.mitred", "wall",
-                   "behind a corner of the profile the inside is mitred: the clay is " + thick + " (wall " + mm(wall) + ")",
-                   severity == Severity::note ? "no change needed; clay gathers a little in the mitre"
-                                              : "let the profile turn less sharply there, or dry and fire it slowly"});
+      f.push_back(
+          {severity, "wall.mitred", "wall",
+           "behind a corner of the profile the inside is mitred: the clay is " + thick + " (wall " + mm(wall) + ")",
+           severity == Severity::note ? "no change needed; clay gathers a little in the mitre"
+                                      : "let the profile turn less sharply there, or dry and fire it slowly"});
     else if (t.upright)
       f.push_back({severity, "wall.pools", "wall",
                    "the corners of the section turn more tightly than the wall of " + mm(wall) +

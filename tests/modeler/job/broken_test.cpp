@@ -70,7 +70,8 @@ TEST(BrokenManifest, ListsEveryFileOnce) {
   std::set<std::string> listed, there;
   for (const Json& row : rows()) EXPECT_TRUE(listed.insert(row.at("file")).second) << row;
   for (const auto& entry : fs::directory_iterator(kFolder))
-    if (entry.is_regular_file() && entry.path().filename() != "manifest.json") there.insert(entry.path().filename().string());
+    if (entry.is_regular_file() && entry.path().filename() != "manifest.json")
+      there.insert(entry.path().filename().string());
   EXPECT_EQ(listed, there);
   EXPECT_GE(listed.size(), 60u);
 }

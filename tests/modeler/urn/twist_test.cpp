@@ -68,8 +68,10 @@ TEST(Twist, AConstantTurnChangesNothing) {
   EXPECT_NEAR(b.floor_area / a.floor_area, 1, 1e-9);
   EXPECT_NEAR(b.recess_volume / a.recess_volume, 1, 1e-12);
   for (double z : {8.0, 100.0, 222.0, 245.0})
-    for (double turn : {0.1, 0.9, 1.4}) EXPECT_NEAR(turned.inner_reach(turn + 0.4, z), plain.inner_reach(turn, z), 1e-9);
-  EXPECT_NEAR(turned.form().outer_reach({std::cos(0.4), std::sin(0.4)}, 100), turned.form().size_at(100).half_width, 1e-9);
+    for (double turn : {0.1, 0.9, 1.4})
+      EXPECT_NEAR(turned.inner_reach(turn + 0.4, z), plain.inner_reach(turn, z), 1e-9);
+  EXPECT_NEAR(turned.form().outer_reach({std::cos(0.4), std::sin(0.4)}, 100), turned.form().size_at(100).half_width,
+              1e-9);
 }
 
 // The same trimmed: two different charts and rules.
@@ -97,7 +99,8 @@ TEST(Twist, SideArea) {
           for (int q = 0; q < n; ++q) {
             const auto at = [&](int a, int b) {
               const ProfileSpan& s = p.spans()[static_cast<std::size_t>(k)];
-              return f.point_at(p.at(k, s.begin + s.length * (i + a) / n), f.place(piece, static_cast<double>(q + b) / n));
+              return f.point_at(p.at(k, s.begin + s.length * (i + a) / n),
+                                f.place(piece, static_cast<double>(q + b) / n));
             };
             sum += norm(cross(at(1, 1) - at(0, 0), at(1, 0) - at(0, 1)));
           }
