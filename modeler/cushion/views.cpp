@@ -172,6 +172,10 @@ product::View plan_view(const Core& core, const Spec& spec) {
   add_section_mark(s, {c.x, box.high.y}, {0, 1}, "B", unit_mm);
   if (core.form.risen()) add_level_lines(s, core);
   add_zones(s, core, unit_mm);
+  // What is cut from above shows; from below it is hidden.
+  for (const Cut& cut : core.cuts.cuts)
+    product::add_outline(s, core.cuts.regions[cut.region],
+                         cut.kind == Cut::Kind::roof ? LineRole::hidden : LineRole::visible);
   add_side_names(s, core, unit_mm);
   add_corner_radii(s, core, spec);
   dimension(s, DimensionKind::horizontal, {box.high.x, box.low.y}, {box.low.x, box.low.y}, 16, {},
@@ -221,15 +225,44 @@ void add_crest(Sketch& s, const Core& core, const Section& section, bool across,
   dimension(s, DimensionKind::leader, crest, text, 0, "top " + number_text(crest.y, 1) + " high here");
 }
 
-// Where the line of a section runs through a zone.
-std::vector<RegionRays::Part> zone_ranges(const LayerZone& z, const plane::Box& box, bool across, double place) {
+// Where the line of a section runs through a region.
+std::vector<RegionRays::Part> ranges_of(std::span<const plane::Outline> region, const plane::Box& box, bool across,
+                                        double place) {
   std::vector<RegionRays::Part> parts;
   std::uint64_t label = 0;
   const double low = across ? box.low.x : box.low.y, high = across ? box.high.x : box.high.y;
   const Vec2 from = across ? Vec2{low - 1, place} : Vec2{place, low - 1}, along = across ? Vec2{1, 0} : Vec2{0, 1};
-  RegionRays(z.plan.region).along(from, along, high - low + 2, parts, label);
+  RegionRays(region).along(from, along, high - low + 2, parts, label);
   for (RegionRays::Part& p : parts) p = {p.from + low - 1, p.to + low - 1};
   return parts;
+}
+std::vector<RegionRays::Part> zone_ranges(const LayerZone& z, const plane::Box& box, bool across, double place) {
+  return ranges_of(z.plan.region, box, across, place);
+}
+
+// What creases and pockets from above and below leave empty in the plane of a section.
+std::vector<plane::Outline> empty_places(const Core& core, const plane::Box& box, bool across, double place) {
+  std::vector<plane::Outline> empty;
+  for (const Cut& cut : core.cuts.cuts)
+    for (const RegionRays::Part& r : ranges_of(std::span(&core.cuts.regions[cut.region], 1), box, across, place)) {
+      plane::Loop loop;
+      const auto add = [&loop](double x, double z) { loop.push_back({{x, z}, 0, -1}); };
+      const double far = kLargestSizeMm;
+      if (cut.kind == Cut::Kind::below_top) {
+        constexpr int kSteps = 24;
+        for (int i = 0; i <= kSteps; ++i) {
+          const double x = r.from + (r.to - r.from) * i / kSteps;
+          add(x, core.form.z_top(across ? Vec2{x, place} : Vec2{place, x}) - cut.mm);
+        }
+        add(r.to, far), add(r.from, far);
+      } else {
+        const double low = cut.kind == Cut::Kind::floor ? cut.mm : -far,
+                     high = cut.kind == Cut::Kind::floor ? far : cut.mm;
+        add(r.from, low), add(r.to, low), add(r.to, high), add(r.from, high);
+      }
+      empty.push_back({std::move(loop), {}, {}});
+    }
+  return empty;
 }
 
 // Moves what lies in the ranges from `rest` to fills of its own.
@@ -265,9 +298,12 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
   const Vec2 c = 0.5 * (box.low + box.high);
   const double unit_mm = std::max(box.width(), box.depth()) / kViewWidthMm, height = core.height();
   const Section section = section_cut(core, across, across ? c.y : c.x);
+  const std::vector<plane::Outline> empty = empty_places(core, box, across, across ? c.y : c.x);
   for (const LayerCut& cut : section.cuts) {
     const Layer& l = core.layers[cut.layer];
     plane::Region rest{plane::Outline{cut.loop, {}, {}}};
+    for (const plane::Outline& hollow : empty)
+      if (Result<plane::Region> left = plane::subtracted(rest, {hollow})) rest = std::move(*left);
     for (std::size_t k = 0; k < l.zones.size(); ++k)
       add_zone_cut(s, l, k, zone_ranges(l.zones[k], box, across, across ? c.y : c.x), rest, cut.layer, unit_mm);
     for (const plane::Outline& o : rest) {
@@ -285,6 +321,10 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
       for (const RegionRays::Part& r : zone_ranges(z, box, across, across ? c.y : c.x))
         if (r.from < at && at < r.to)
           at = r.to < section.high - 30 * unit_mm ? r.to + 18 * unit_mm : r.from - 18 * unit_mm;
+    // In the foam beside a hollow, halfway to the side.
+    for (const plane::Outline& hollow : empty)
+      if (plane::contains(hollow, {at, (l.low_mm + l.high_mm) / 2}))
+        at = (section.low + plane::bounds(hollow).low.x) / 2;
     s.labels.push_back({{at, (l.low_mm + l.high_mm) / 2 - text * unit_mm * 0.35},
                         std::to_string(i + 1) + "  " + l.foam,
                         text,
