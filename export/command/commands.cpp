@@ -92,12 +92,21 @@ Exit packet(const PacketArguments& arguments) {
   PacketOptions options;
   options.piece = arguments.piece;
   options.paper = arguments.paper;
+  options.part_pdfs = arguments.part_pdfs;
   const Result<double> deviation = parse_quantity(arguments.deviation, Dimension::length);
   if (!deviation) {
     complain(finding_lines(under("--deviation", deviation.findings())));
     return Exit::usage;
   }
   options.deviation_mm = *deviation;
+  if (!arguments.check_square.empty()) {
+    const Result<PrintScale> print = parse_print_scale(arguments.check_square);
+    if (!print) {
+      complain(finding_lines(under("--check-square", print.findings())));
+      return Exit::usage;
+    }
+    options.print = *print;
+  }
   const std::optional<Job> job = load(arguments.design);
   if (!job) return Exit::file;
   complain(finding_lines(all_findings(*job)));

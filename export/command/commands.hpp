@@ -16,7 +16,9 @@ struct PacketArguments {
   std::filesystem::path design, out;
   std::string piece;
   std::string deviation = "0.05 mm";
+  std::string check_square;  // what it measured; empty: as it should
   Paper paper = Paper::a4;
+  bool part_pdfs = false;
 };
 // The files written, one a line, on standard output. An interrupt, hang-up or termination signal cancels cleanly, and
 // then ends the process as that signal does.

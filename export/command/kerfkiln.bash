@@ -10,14 +10,14 @@ _kerfkiln() {
       --out) compopt -o dirnames; return ;;
       --paper) words='A4 Letter sheet' ;;
       --deviation) words='0.05mm 0.1mm 0.25mm' ;;
-      --piece) return ;;
+      --piece | --check-square) return ;;
       *)
         case $command in
           starter) words='cushion urn' ;;
           schema) words='--help' ;;
           check) words='--help' ;;
           figures) words='--json --help' ;;
-          packet) words='--out --piece --deviation --paper --help' ;;
+          packet) words='--out --piece --deviation --paper --check-square --part-pdfs --help' ;;
         esac
         if [[ $current != -* && $command != starter ]]; then
           compopt -o filenames

@@ -55,6 +55,12 @@ Exit run(int argc, char** argv) {
       ->transform(CLI::CheckedTransformer(papers, CLI::ignore_case).description(""))
       ->type_name("A4|Letter|sheet")
       ->default_str("A4");
+  write
+      ->add_option("--check-square", packet.check_square,
+                   "what the 100 mm check square measured on your printer, short side of the paper first: the "
+                   "full-size PDFs make up for it")
+      ->type_name("LENGTH[xLENGTH]");
+  write->add_flag("--part-pdfs", packet.part_pdfs, "each full-size part in a PDF of its own too");
   write->callback([&] {
     packet.design = file;
     chosen = [&] { return output::packet(packet); };

@@ -21,7 +21,7 @@ Drawing compose_templates(const Job& job, const product::Product* piece, const D
   all.keywords = job.info.order.drawing + " " + job.info.order.revision + " " + job.info.hash;
   all.date = job.info.order.date;
   for (const product::FlatPart& part : piece->parts) {
-    Drawing one = part_sheet(job.info, *piece, part, options.paper);
+    Drawing one = part_sheet(job.info, *piece, part, options.paper, options.print);
     for (Page& page : one.pages) all.pages.push_back(std::move(page));
   }
   return all;

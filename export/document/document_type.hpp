@@ -4,12 +4,14 @@
 #include <vector>
 
 #include "export/document/job_info.hpp"
+#include "export/document/print_scale.hpp"
 #include "export/drawing/canvas.hpp"
 
 namespace kerfkiln::output {
 
 struct DocumentOptions {
   Paper paper = Paper::a4;  // `sheet` concerns full-size parts; documents to be read come on A4 then
+  PrintScale print = {};    // concerns full-size parts only
 };
 
 // One document of the whole job, or one of each piece.

@@ -22,6 +22,7 @@ Job evaluate(const job::Document& document, job::Memo& memo) {
   job.info = job_info(document.design);
   job.findings = document.findings;
   job.text = document.text;
+  job.files = document.files;
   job.products = job::evaluate(document.design, memo);
   job.totals = job::totals(document.design, job.products);
   job.set = job::set_of(document.design, job.products);

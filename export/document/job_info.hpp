@@ -21,9 +21,10 @@ struct Job {
   JobInfo info;
   std::vector<product::Product> products;
   std::vector<product::Figure> totals;
-  job::Set set;       // what the pieces need together
-  Findings findings;  // of reading
-  std::string text;   // the design file as the maker wrote it; the packet holds a copy
+  job::Set set;                       // what the pieces need together
+  Findings findings;                  // of reading
+  std::string text;                   // the design file as the maker wrote it; the packet holds a copy
+  std::vector<job::NamedFile> files;  // those that the design names; likewise
 };
 Job evaluate(const job::Document&);
 Job evaluate(const job::Document&, job::Memo&);  // pieces that did not change are taken from the memo

@@ -8,6 +8,7 @@
 #include "export/document/part_title.hpp"
 #include "export/document/scale_bars.hpp"
 #include "export/drawing/sketch_painter.hpp"
+#include "modeler/base/number_text.hpp"
 
 namespace kerfkiln::output {
 
@@ -27,13 +28,16 @@ struct Part {
   PartTitle title;
   SketchStyle style;
   plane::Box box;  // of the drawing at 1:1
+  PrintScale print;
 };
 using Shared = std::shared_ptr<const Part>;
 
-Shared share(const JobInfo& info, const product::Product& piece, const FlatPart& part) {
+Shared share(const JobInfo& info, const product::Product& piece, const FlatPart& part, const PrintScale& print) {
   auto p = std::make_shared<Part>();
   p->sketch = part.sketch;
   p->title = part_title(info, piece, part);
+  p->print = print;
+  if (print.corrects()) p->title.state.push_back("for a printer that draws 100 mm as " + print_reading(print));
   p->style.plates = false;
   if (info.units == job::Units::inch) p->style.length = inch_text;
   p->box = sketch_bounds(p->sketch, 1, p->style);
@@ -160,6 +164,16 @@ void draw_page_map(Canvas& canvas, Vec2 corner, double width, double height, con
     }
 }
 
+std::string measure_step(const PrintScale& print) {
+  if (print.corrects())
+    return "Measure the square: it should now be 100 mm both ways, within 0.5 mm. These pages are for the printer "
+           "that drew 100 mm as " +
+           print_reading(print) + "; on any other nothing on them is true.";
+  return "Measure the square: 100 mm both ways, within 0.5 mm, or the printer scales and nothing on these pages is "
+         "true. At 99.2 mm a length of 560 mm comes out " +
+         format_number(-printed_error(99.2, 560), 1) + " mm short: write the packet again with what you measured.";
+}
+
 Page first_page(const Shared& part, const TileGrid& grid, Paper paper, int pages) {
   const PageSize size = page_size(paper);
   return {
@@ -174,9 +188,7 @@ Page first_page(const Shared& part, const TileGrid& grid, Paper paper, int pages
         y += 108;
         const std::string count = std::to_string(grid.rows * grid.columns);
         const std::vector<std::string> text = {
-            "Print all pages at actual size (100 %), never fitted to the page.",
-            "Measure the square: 100 mm both ways, within 0.5 mm, or the printer scales and nothing on these pages "
-            "is true. At 99.2 mm a length of 560 mm comes out 4.5 mm short.",
+            "Print all pages at actual size (100 %), never fitted to the page.", measure_step(part->print),
             "Lay the " + count + " pages out as in the map, rows A, B, … from the top, columns 1, 2, … from the left.",
             "Neighbours overlap by 10 mm: trim one along the line between its crosses, lay crosses on crosses, "
             "tape. Start at A1, join each row, then the rows.",
@@ -213,8 +225,16 @@ TileGrid tile_grid(double width_mm, double height_mm, Paper paper) {
   return best;
 }
 
-Drawing part_sheet(const JobInfo& info, const product::Product& piece, const FlatPart& flat, Paper paper) {
-  const Shared part = share(info, piece, flat);
+namespace {
+
+// The paper's short side runs across the printer, on whichever side the page lies.
+void make_up_for(const PrintScale& print, Page& page) {
+  const bool turned = page.size.width_mm > page.size.height_mm;
+  page.stretch_x = print_factor(turned ? print.along_mm : print.across_mm);
+  page.stretch_y = print_factor(turned ? print.across_mm : print.along_mm);
+}
+
+Drawing composed(const JobInfo& info, const Shared& part, Paper paper) {
   Drawing drawing;
   drawing.title = part->title.name;
   drawing.keywords = info.order.drawing + " " + info.order.revision + " " + info.hash;
@@ -238,6 +258,16 @@ Drawing part_sheet(const JobInfo& info, const product::Product& piece, const Fla
       drawing.pages.push_back(
           tile_page(part, grid, r, c, "page " + std::to_string(number) + " of " + std::to_string(pages)));
     }
+  return drawing;
+}
+
+}  // namespace
+
+Drawing part_sheet(const JobInfo& info, const product::Product& piece, const FlatPart& flat, Paper paper,
+                   const PrintScale& print) {
+  Drawing drawing = composed(info, share(info, piece, flat, print), paper);
+  if (print.corrects())
+    for (Page& page : drawing.pages) make_up_for(print, page);
   return drawing;
 }
 

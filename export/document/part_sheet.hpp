@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "export/document/job_info.hpp"
+#include "export/document/print_scale.hpp"
 #include "export/drawing/canvas.hpp"
 
 namespace kerfkiln::output {
@@ -21,7 +22,8 @@ TileGrid tile_grid(double width_mm, double height_mm, Paper);
 
 // The sheets of one part. Paper::sheet: one page as large as the part. A4 or Letter: one page where the part and its
 // title fit, else a first page (title, page map, check square) and the tiles, row by row. Every page carries the title
-// line; nothing but the part's own lines and the registration crosses stands inside the part's bounds.
-Drawing part_sheet(const JobInfo&, const product::Product&, const product::FlatPart&, Paper);
+// line; nothing but the part's own lines and the registration crosses stands inside the part's bounds. A printer that
+// draws the check square wrong is made up for on every page, and every page says so.
+Drawing part_sheet(const JobInfo&, const product::Product&, const product::FlatPart&, Paper, const PrintScale& = {});
 
 }  // namespace kerfkiln::output

@@ -86,6 +86,11 @@ std::string renumbered(const std::string& svg) {
 }
 
 void draw_page(cairo_t* cr, const Page& page) {
+  if (page.stretch_x != 1 || page.stretch_y != 1) {
+    cairo_translate(cr, page.size.width_mm / 2, page.size.height_mm / 2);
+    cairo_scale(cr, page.stretch_x, page.stretch_y);
+    cairo_translate(cr, -page.size.width_mm / 2, -page.size.height_mm / 2);
+  }
   CairoCanvas canvas(cr, page.size);
   page.draw(canvas);
 }

@@ -60,6 +60,8 @@ class Canvas {
 struct Page {
   PageSize size;
   std::function<void(Canvas&)> draw;
+  // What is drawn is made larger by these about the middle of the page, for a printer that draws it smaller.
+  double stretch_x = 1, stretch_y = 1;
 };
 struct Drawing {
   std::string title;

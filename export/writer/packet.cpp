@@ -39,6 +39,8 @@ class Names {
     for (int n = 2; !taken_.insert(lower(name)).second; ++n) name = base + "-" + std::to_string(n);
     return name;
   }
+  void reserve(const std::string& name) { taken_.insert(lower(name)); }
+  bool has(const std::string& name) const { return taken_.contains(lower(name)); }
 
  private:
   static std::string lower(std::string s) {
@@ -94,13 +96,13 @@ struct Tasks {
 };
 
 void add_documents(Tasks& tasks, Names& names, const Job& job, const product::Product* piece, const std::string& folder,
-                   Paper paper) {
+                   const DocumentOptions& options) {
   const Scope scope = piece ? Scope::piece : Scope::job;
   for (const DocumentType& type : document_types()) {
     if (type.scope != scope || !type.applies(job, piece)) continue;
     tasks.sheets.push_back({folder + names.take(type.id, "document") + ".pdf", type.title,
-                            [&job, piece, paper, compose = type.compose](const fs::path& path) {
-                              return write_text(path, pdf_bytes(compose(job, piece, {paper})));
+                            [&job, piece, options, compose = type.compose](const fs::path& path) {
+                              return write_text(path, pdf_bytes(compose(job, piece, options)));
                             }});
   }
 }
@@ -124,7 +126,7 @@ void add_pictures(Tasks& tasks, Names& names, const product::Product& piece, con
 void add_piece(Tasks& tasks, const Job& job, const product::Product& piece, const std::string& folder,
                const PacketOptions& options) {
   Names names{"solids", "parts"};
-  add_documents(tasks, names, job, &piece, folder, options.paper);
+  add_documents(tasks, names, job, &piece, folder, {options.paper, options.print});
   add_pictures(tasks, names, piece, folder);
   Names solids, parts;
   for (const product::Shape& shape : piece.shapes) {
@@ -145,10 +147,32 @@ void add_piece(Tasks& tasks, const Job& job, const product::Product& piece, cons
                               const Drawing one = part_sheet(job.info, piece, part, Paper::sheet);
                               return write_text(path, svg_bytes(one.pages.at(0)));
                             }});
-    tasks.sheets.push_back({stem + ".pdf", what, [&, paper = options.paper](const fs::path& path) {
-                              return write_text(path, pdf_bytes(part_sheet(job.info, piece, part, paper)));
-                            }});
+    if (options.part_pdfs)
+      tasks.sheets.push_back({stem + ".pdf", what, [&](const fs::path& path) {
+                                return write_text(
+                                    path, pdf_bytes(part_sheet(job.info, piece, part, options.paper, options.print)));
+                              }});
   }
+}
+
+// The files that the design names. A piece's folder gives way to theirs; what stands at the top of every packet cannot.
+Findings add_named_files(Tasks& tasks, Names& names, const Job& job) {
+  for (const DocumentType& type : document_types())
+    if (type.scope == Scope::job) names.reserve(type.id + ".pdf");
+  Findings wrong;
+  std::set<fs::path> seen;  // "a.dxf" and "./a.dxf" are one file
+  for (const job::NamedFile& f : job.files) {
+    const fs::path path = fs::path(f.name).lexically_normal();
+    if (!seen.insert(path).second) continue;
+    if (names.has(path.begin()->string()))
+      wrong.push_back(error("packet.drawing",
+                            "The design names a file \"" + f.name + "\", where the packet has its own",
+                            "Give the drawing another name, or put it into a folder beside the design."));
+    tasks.sheets.push_back({path.generic_string(), "drawing " + f.name,
+                            [bytes = f.bytes](const fs::path& at) { return write_whole(at, *bytes, Sync::later); }});
+  }
+  for (const fs::path& path : seen) names.reserve(path.begin()->string());
+  return wrong;
 }
 
 // Runs the tasks: shared ones on two threads, drawings on the caller's only (fonts and their caches are per thread).
@@ -272,6 +296,7 @@ Selection select(const Job& job, const std::string& piece) {
   Selection s;
   s.job.info = job.info;
   s.job.text = job.text;
+  s.job.files = job.files;
   s.job.findings = job.findings;
   if (piece.empty()) {
     s.job.totals = job.totals;
@@ -332,8 +357,8 @@ Result<PacketReport> write_packet(const Job& whole, const fs::path& out, const P
 
   Tasks tasks;
   Names names{"design.json", "figures.json", kManifestName};
-  add_documents(tasks, names, job, nullptr, "", options.paper);
-  for (const Task& t : tasks.sheets) names.take(t.file, "");
+  if (Findings failed = add_named_files(tasks, names, job); !failed.empty()) return failed;
+  add_documents(tasks, names, job, nullptr, "", {options.paper, options.print});
   for (const product::Product& p : job.products)
     add_piece(tasks, job, p, names.take(p.name, p.kind.empty() ? "piece" : p.kind) + "/", options);
   tasks.sheets.push_back(

@@ -5,6 +5,7 @@
 #include "modeler/base/number_text.hpp"
 #include "modeler/base/tolerance.hpp"
 #include "modeler/cushion/core.hpp"
+#include "modeler/cushion/hollow.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
@@ -286,8 +287,8 @@ product::Table glue_table(const Core& core) {
   t.title = "Glue joints: " + core.glue.name + ", " + number_text(core.glue.coverage_kg_m2 * 1000, 1) +
             " g/m2 a face, " + (core.glue.faces == 1 ? "one face" : "both faces") + ", loss " +
             number_text(core.glue.loss * 100) + " %";
-  t.columns = {"joint", "between", "height mm", "finished face m2", "adhesive g", "whole blank g"};
-  t.numeric = {true, false, true, true, true, true};
+  t.columns = {"joint", "between", "height mm", "cut out m2", "finished face m2", "adhesive g", "whole blank g"};
+  t.numeric = {true, false, true, true, true, true, true};
   const double a_square_metre_g = core.glue.coverage_kg_m2 * core.glue.faces * (1 + core.glue.loss) * 1000;
   const double blank_m2 = core.blank_width() * core.blank_depth() * 1e-6;
   for (std::size_t i = 0; i < core.joints.size(); ++i) {
@@ -295,7 +296,7 @@ product::Table glue_table(const Core& core) {
     t.rows.push_back({std::to_string(i + 1),
                       std::to_string(i + 1) + " " + core.layers[i].foam + " and " + std::to_string(i + 2) + " " +
                           core.layers[i + 1].foam,
-                      number_text(j.z_mm), format_number(j.area_mm2 * 1e-6, 4),
+                      number_text(j.z_mm), format_number(j.cut_mm2 * 1e-6, 4), format_number(j.area_mm2 * 1e-6, 4),
                       format_number(j.area_mm2 * 1e-6 * a_square_metre_g, 1),
                       format_number(blank_m2 * a_square_metre_g, 1)});
   }
@@ -307,12 +308,31 @@ product::Table glue_table(const Core& core) {
     const double g = l.zone_joint_mm2 * 1e-6 * a_square_metre_g;
     whole_g += g;
     t.rows.push_back({"", "zones of layer " + std::to_string(i + 1) + ", upright",
-                      number_text(l.low_mm) + " to " + number_text(l.high_mm),
+                      number_text(l.low_mm) + " to " + number_text(l.high_mm), "",
                       format_number(l.zone_joint_mm2 * 1e-6, 4), format_number(g, 1), format_number(g, 1)});
   }
-  t.rows.push_back({"", "all", "", format_number(core.glue_area_mm2() * 1e-6, 4),
+  double cut = 0;
+  for (const Joint& j : core.joints) cut += j.cut_mm2;
+  t.rows.push_back({"", "all", "", format_number(cut * 1e-6, 4), format_number(core.glue_area_mm2() * 1e-6, 4),
                     format_number(core.glue_kg(core.glue.loss) * 1000, 1), format_number(whole_g, 1)});
   return t;
+}
+
+Findings cut_joints(Core& core) {
+  Findings out;
+  if (core.cuts.none()) return out;
+  for (Joint& j : core.joints) {
+    const plane::Region face = j.outlines.empty() ? plane::Region{core.outline()} : plane::Region(j.outlines);
+    const Result<plane::Region> hollow = hollow_at(core.form, core.cuts, j.z_mm);
+    const Result<plane::Region> taken = hollow ? plane::intersected(face, *hollow) : hollow;
+    if (!taken) {
+      append(out, taken.findings());
+      continue;
+    }
+    j.cut_mm2 = plane::area(*taken);
+    j.area_mm2 -= j.cut_mm2;
+  }
+  return out;
 }
 
 double Core::glue_area_mm2() const {

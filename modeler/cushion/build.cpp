@@ -6,6 +6,7 @@
 
 #include "modeler/cushion/comfort/report.hpp"
 #include "modeler/cushion/core.hpp"
+#include "modeler/cushion/cut_moments.hpp"
 #include "modeler/cushion/cut_parts.hpp"
 #include "modeler/cushion/cut_shapes.hpp"
 #include "modeler/cushion/level.hpp"
@@ -305,6 +306,12 @@ void check_low_places(const Form& form, const std::vector<Layer>& layers, Findin
   }
 }
 
+// The centre of what cuts leave, out of that of the whole.
+void take_off_centroid(Core& core, const Volumes& whole, Findings& out) {
+  const std::optional<Moments> cut = take(cut_moments(core.form, core.cuts), out);
+  if (cut) core.centroid = (whole.core * whole.centroid - cut->first) / (whole.core - cut->volume);
+}
+
 // The checked design; nothing after an error. Findings of every stage that could still run are collected.
 std::optional<Core> core_of(const Spec& spec, const material::Library& materials, product::Product& p) {
   Findings& out = p.findings;
@@ -387,7 +394,9 @@ product::Product build(const Spec& spec, const material::Library& materials) {
   core->volume_mm3 -= core->cuts.volume_mm3();
   append(p.findings, core->cuts.notes);
   append(p.findings, check_underside(spec, core->outline()));
+  if (!core->cuts.none()) take_off_centroid(*core, v, p.findings);
   core->joints = joints_of(core->form, core->layers, p.findings);
+  append(p.findings, cut_joints(*core));
   core->flat_top = flat_of(core->form, Sheet::top, p.findings);
   core->flat_bottom = flat_of(core->form, Sheet::bottom, p.findings);
   append(p.findings, divide_layers(*core, spec, materials, levels_of(core->layers)));

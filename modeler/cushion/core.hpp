@@ -35,11 +35,11 @@ struct Layer {
   product::Hatch hatch = product::Hatch::none;
   material::FoamSheet stock;
   double low_mm = 0, high_mm = 0;  // above the underside
-  double volume_mm3 = 0;           // zones included
+  double volume_mm3 = 0;           // zones included, net of cuts
   material::Foam data;
   std::vector<LayerZone> zones;
   plane::Region rest;         // what zones leave of the plan; empty without zones
-  double zone_joint_mm2 = 0;  // upright glue faces between zones and the rest, each counted once
+  double zone_joint_mm2 = 0;  // upright glue faces between zones and the rest, each counted once, net of cuts
   double thickness() const { return high_mm - low_mm; }
   double own_mm3() const {  // of the layer's own foam
     double v = volume_mm3;
@@ -56,7 +56,8 @@ struct Layer {
 // One joint between neighbouring layers.
 struct Joint {
   double z_mm = 0;
-  double area_mm2 = 0;  // of the finished face
+  double area_mm2 = 0;  // of the finished face, net of what cuts take
+  double cut_mm2 = 0;   // that much
   std::vector<plane::Outline> outlines;
   bool whole = false;  // the section is the core's outline itself
 };
@@ -82,7 +83,7 @@ struct Core {
   std::vector<plane::Outline> flat_top, flat_bottom;  // where neither edge has begun
   Glue glue;
   double volume_mm3 = 0, volume_error_mm3 = 0;
-  Vec3 centroid;
+  Vec3 centroid;  // of what cuts leave
   double trim_mm = 0;
   double kerf_mm = 0;
   Cuts cuts = {};    // volumes of core and layers are net of them
@@ -110,6 +111,8 @@ Result<Glue> glue_of(const Spec&, const material::Library&);
 // Zones of the core's layers: regions, volumes net of cuts, joints. Findings of zones_of below "layers/<i>", and
 // material.unknown, material.density of their foams.
 Findings divide_layers(Core&, const Spec&, const material::Library&, std::span<const double> levels_mm);
+// Takes what creases and pockets cut out of the glue faces off the joints. Findings of the booleans.
+Findings cut_joints(Core&);
 // Every rectangle of foam to be cut for one piece, bottom up, each layer's own foam before its zones. A layer that its
 // zones leave in several parts needs several.
 std::vector<product::Blank> blanks_of(const Core&);

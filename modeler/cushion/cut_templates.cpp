@@ -3,6 +3,7 @@
 
 #include "modeler/cushion/crease_strip.hpp"
 #include "modeler/cushion/cut_parts.hpp"
+#include "modeler/cushion/hollow.hpp"
 #include "modeler/cushion/stations.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/product/sketch_tools.hpp"
@@ -207,7 +208,17 @@ void mark_cuts(const Core& core, product::FlatPart& plan) {
     add_crease(plan.sketch, core.cuts.creases[i], "crease " + std::to_string(i + 1), false);
   for (std::size_t i = 0; i < core.cuts.pockets.size(); ++i) {
     const Pocket& p = core.cuts.pockets[i];
-    if (p.from == Pocket::From::side) continue;
+    if (p.from == Pocket::From::side) {
+      const plane::Outline o = footprint(p);
+      product::add_outline(plan.sketch, o, LineRole::hidden);
+      const plane::Box b = plane::bounds(o);
+      plan.sketch.labels.push_back({{(b.low.x + b.high.x) / 2, (b.low.y + b.high.y) / 2},
+                                    "pocket " + std::to_string(i + 1) + " from side " + p.side_name,
+                                    std::min(4.0, b.width() / 16),
+                                    Anchor::centre,
+                                    0});
+      continue;
+    }
     product::add_outline(plan.sketch, p.outline, p.from == Pocket::From::top ? LineRole::scribe : LineRole::hidden);
     if (p.lid) product::add_outline(plan.sketch, p.lid->seat, LineRole::scribe);
     const plane::Box b = plane::bounds(p.outline);

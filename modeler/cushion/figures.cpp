@@ -139,11 +139,23 @@ Figures figures_of(const Core& core) {
   f.back().low = (core.volume_mm3 - core.volume_error_mm3) * 1e-6;
   f.back().high = (core.volume_mm3 + core.volume_error_mm3) * 1e-6;
   if (core.volume_error_mm3 == 0) f.back().low = f.back().high = std::nullopt;
+  const char* axes[] = {"x", "y", "z"};
+  const double centre[] = {core.centroid.x, core.centroid.y, core.centroid.z};
+  for (int i = 0; i < 3; ++i)
+    add(f, std::string("core.centroid.") + axes[i], std::string("Centre of the core, ") + axes[i], centre[i], "mm",
+        {"core.volume"},
+        core.cuts.none() ? "first moment of the volume over the volume"
+                         : "first moment of the uncut volume less those of creases and pockets, over the volume");
   add(f, "core.mass", "Core mass", core.foam_kg(), "kg", for_layers(core, "layer.", ".mass", 1), "sum of the layers");
   for (std::size_t i = 0; i < core.layers.size(); ++i) add_layer(f, core, i);
   std::vector<std::string> joint_from = form_from;
+  if (!core.cuts.creases.empty()) joint_from.push_back("creases");
+  if (!core.cuts.pockets.empty()) joint_from.push_back("pockets");
   add(f, "glue.area", "Glue area", core.glue_area_mm2() * 1e-6, "m2", joint_from,
-      "finished faces between neighbouring layers and upright faces of zones, each joint counted once");
+      core.cuts.none()
+          ? "finished faces between neighbouring layers and upright faces of zones, each joint counted once"
+          : "finished faces between neighbouring layers and upright faces of zones, each joint counted once, less "
+            "what creases and pockets cut out of them");
   add(f, "glue.mass", "Adhesive", core.glue_kg(core.glue.loss), "kg",
       {"glue.area", "adhesive", "materials/adhesives/" + core.glue.name},
       "glue area x coverage a face x " + std::to_string(core.glue.faces) + (core.glue.faces == 1 ? " face" : " faces") +

@@ -3,6 +3,7 @@
 
 #include "modeler/cushion/core.hpp"
 #include "modeler/cushion/cut_volume.hpp"
+#include "modeler/cushion/hollow.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
@@ -11,22 +12,30 @@ namespace {
 
 constexpr double kZoneVolumeError = 1e-6;
 
-// Height of the layer's foam over a place.
+// Height of the layer's foam over a place, less what cuts leave empty.
 double height_at(const Core& core, std::size_t layer, Vec2 p) {
   const Layer& l = core.layers[layer];
   const double high = layer + 1 == core.layers.size() ? core.form.z_top(p) : std::min(core.form.z_top(p), l.high_mm);
   const double low = layer == 0 ? core.form.z_bottom(p) : std::max(core.form.z_bottom(p), l.low_mm);
-  return std::max(high - low, 0.0);
+  if (core.cuts.none() || !(high > low)) return std::max(high - low, 0.0);
+  double left = high - low;
+  for (const HeightRange& h : hollow_over(core.form, core.cuts, p))
+    left -= std::max(0.0, std::min(h.high, high) - std::max(h.low, low));
+  return left;
 }
 
-// Each joint is the boundary of two of the pieces. What cuts take off it is not taken off: glue is put on before.
+// Each joint is the boundary of two of the pieces.
 double joint_area(const Core& core, std::size_t layer) {
   const Layer& l = core.layers[layer];
   double twice = 0;
   const auto add = [&](const plane::Region& region) {
     for (const plane::Segment& s : inner_boundary(region, core.outline())) {
       const auto height = [&](double t) { return height_at(core, layer, s.point(t)); };
-      twice += s.length() * boost::math::quadrature::gauss_kronrod<double, 15>::integrate(height, 0.0, 1.0, 8, 1e-8);
+      const std::vector<double> breaks = hollow_breaks(core.cuts, s);
+      for (std::size_t k = 0; k + 1 < breaks.size(); ++k)
+        if (breaks[k + 1] > breaks[k])
+          twice += s.length() * boost::math::quadrature::gauss_kronrod<double, 15>::integrate(height, breaks[k],
+                                                                                              breaks[k + 1], 8, 1e-8);
     }
   };
   add(l.rest);
@@ -34,7 +43,7 @@ double joint_area(const Core& core, std::size_t layer) {
   return twice / 2;
 }
 
-// What creases and pockets take off a zone in the layer. A side's pocket counts by the share of its floor in plan.
+// What creases and pockets take off a zone in the layer.
 double cut_off(const Core& core, std::size_t layer, const plane::Region& zone, std::span<const double> levels,
                Findings& out) {
   const double error = 1e-9 * core.volume_mm3;
@@ -47,6 +56,9 @@ double cut_off(const Core& core, std::size_t layer, const plane::Region& zone, s
     }
     if (!shared->empty()) off += cut_volume(core.form, levels, *shared, c.kind, c.mm, error).layers[layer];
   }
+  const Layer& l = core.layers[layer];
+  for (const Pocket& p : core.cuts.pockets)
+    if (p.from == Pocket::From::side) off += side_volume_over(p, zone, l.low_mm, l.high_mm, out);
   return off;
 }
 
@@ -87,12 +99,6 @@ Findings divide_layers(Core& core, const Spec& spec, const material::Library& ma
       z.volume_mm3 = v.layers[i] - cut_off(core, i, z.plan.region, levels, out);
     }
     layer.zone_joint_mm2 = joint_area(core, i);
-    for (const Pocket& p : core.cuts.pockets)
-      if (p.from == Pocket::From::side)
-        out.push_back(
-            warning("zones.pocket", path + "/zones",
-                    "the " + p.name + " from a side is not taken off the zones, only off the layer's own foam",
-                    "read the masses of this layer's zones as those before that pocket is cut"));
   }
   return out;
 }

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "modeler/base/tolerance.hpp"
+#include "modeler/cushion/hollow.hpp"
 #include "modeler/cushion/profile_curve.hpp"
 #include "modeler/cushion/region_rays.hpp"
 #include "modeler/cushion/section_cut.hpp"
@@ -172,10 +173,12 @@ product::View plan_view(const Core& core, const Spec& spec) {
   add_section_mark(s, {c.x, box.high.y}, {0, 1}, "B", unit_mm);
   if (core.form.risen()) add_level_lines(s, core);
   add_zones(s, core, unit_mm);
-  // What is cut from above shows; from below it is hidden.
+  // What is cut from above shows; from below and from a side it is hidden.
   for (const Cut& cut : core.cuts.cuts)
     product::add_outline(s, core.cuts.regions[cut.region],
                          cut.kind == Cut::Kind::roof ? LineRole::hidden : LineRole::visible);
+  for (const Pocket& p : core.cuts.pockets)
+    if (p.from == Pocket::From::side) product::add_outline(s, footprint(p), LineRole::hidden);
   add_side_names(s, core, unit_mm);
   add_corner_radii(s, core, spec);
   dimension(s, DimensionKind::horizontal, {box.high.x, box.low.y}, {box.low.x, box.low.y}, 16, {},
@@ -240,31 +243,6 @@ std::vector<RegionRays::Part> zone_ranges(const LayerZone& z, const plane::Box& 
   return ranges_of(z.plan.region, box, across, place);
 }
 
-// What creases and pockets from above and below leave empty in the plane of a section.
-std::vector<plane::Outline> empty_places(const Core& core, const plane::Box& box, bool across, double place) {
-  std::vector<plane::Outline> empty;
-  for (const Cut& cut : core.cuts.cuts)
-    for (const RegionRays::Part& r : ranges_of(std::span(&core.cuts.regions[cut.region], 1), box, across, place)) {
-      plane::Loop loop;
-      const auto add = [&loop](double x, double z) { loop.push_back({{x, z}, 0, -1}); };
-      const double far = kLargestSizeMm;
-      if (cut.kind == Cut::Kind::below_top) {
-        constexpr int kSteps = 24;
-        for (int i = 0; i <= kSteps; ++i) {
-          const double x = r.from + (r.to - r.from) * i / kSteps;
-          add(x, core.form.z_top(across ? Vec2{x, place} : Vec2{place, x}) - cut.mm);
-        }
-        add(r.to, far), add(r.from, far);
-      } else {
-        const double low = cut.kind == Cut::Kind::floor ? cut.mm : -far,
-                     high = cut.kind == Cut::Kind::floor ? far : cut.mm;
-        add(r.from, low), add(r.to, low), add(r.to, high), add(r.from, high);
-      }
-      empty.push_back({std::move(loop), {}, {}});
-    }
-  return empty;
-}
-
 // Moves what lies in the ranges from `rest` to fills of its own.
 void add_zone_cut(Sketch& s, const Layer& l, std::size_t k, const std::vector<RegionRays::Part>& ranges,
                   plane::Region& rest, std::size_t layer, double unit_mm) {
@@ -298,7 +276,7 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
   const Vec2 c = 0.5 * (box.low + box.high);
   const double unit_mm = std::max(box.width(), box.depth()) / kViewWidthMm, height = core.height();
   const Section section = section_cut(core, across, across ? c.y : c.x);
-  const std::vector<plane::Outline> empty = empty_places(core, box, across, across ? c.y : c.x);
+  const std::vector<plane::Outline> empty = hollow_in(core.form, core.cuts, across, across ? c.y : c.x);
   for (const LayerCut& cut : section.cuts) {
     const Layer& l = core.layers[cut.layer];
     plane::Region rest{plane::Outline{cut.loop, {}, {}}};

@@ -9,7 +9,10 @@ namespace kerfkiln::job {
 namespace {
 
 namespace fs = std::filesystem;
-using Held = std::shared_ptr<const Result<plane::Drawing>>;
+struct Held {
+  std::shared_ptr<const Result<plane::Drawing>> drawing;
+  std::shared_ptr<const std::string> bytes;  // none where the file could not be read
+};
 
 // Visits the drawings that pieces name.
 template <class D, class F>
@@ -30,7 +33,7 @@ bool stays_inside(const fs::path& name) {
   return std::none_of(name.begin(), name.end(), [](const fs::path& part) { return part == ".."; });
 }
 
-Result<plane::Drawing> load(const fs::path& folder, const std::string& name) {
+Result<std::string> load(const fs::path& folder, const std::string& name) {
   const fs::path relative = fs::path(name);
   if (!stays_inside(relative))
     return Finding{Severity::error, "file.path", "", "\"" + name + "\" does not lie in the design file's folder",
@@ -47,23 +50,34 @@ Result<plane::Drawing> load(const fs::path& folder, const std::string& name) {
   while (bytes.size() <= plane::kLargestDrawing && in.read(part.data(), part.size()).gcount() > 0)
     bytes.append(part.data(), static_cast<std::size_t>(in.gcount()));
   if (in.bad()) return unreadable(name, "could not be read to the end");
-  return plane::read_drawing(bytes);
+  return bytes;
+}
+
+Held held_of(Result<std::string> bytes) {
+  if (!bytes) return {std::make_shared<const Result<plane::Drawing>>(bytes.findings()), nullptr};
+  auto kept = std::make_shared<const std::string>(std::move(bytes).value());
+  return {std::make_shared<const Result<plane::Drawing>>(plane::read_drawing(*kept)), kept};
 }
 
 }  // namespace
 
 void attach_files(Document& document, const Document* known) {
-  std::map<std::string, Held> held;
-  if (known && known->folder == document.folder)
+  std::map<std::string, Held> held, used;
+  if (known && known->folder == document.folder) {
     each_drawing(known->design, [&held](const cushion::DxfSpec& d) {
-      if (d.drawing) held.emplace(d.file, d.drawing);
+      if (d.drawing) held.emplace(d.file, Held{d.drawing, nullptr});
     });
+    for (const NamedFile& f : known->files) held[f.name].bytes = f.bytes;
+  }
   each_drawing(document.design, [&](cushion::DxfSpec& d) {
     if (document.folder.empty() || d.file.empty()) return;
     Held& file = held[d.file];
-    if (!file) file = std::make_shared<const Result<plane::Drawing>>(load(document.folder, d.file));
-    d.drawing = file;
+    if (!file.drawing) file = held_of(load(document.folder, d.file));
+    d.drawing = file.drawing;
+    if (file.bytes) used[d.file] = file;
   });
+  document.files.clear();
+  for (const auto& [name, file] : used) document.files.push_back({name, file.bytes});
 }
 
 }  // namespace kerfkiln::job

@@ -6,8 +6,9 @@
 
 namespace kerfkiln::job {
 
-// Gives every piece the drawing file it names, looked for below document.folder (an empty folder: none is found). Files
-// that `known` holds are taken from it, so that an edit reads nothing again. A file that cannot be used leaves its
+// Gives every piece the drawing file it names, looked for below document.folder (an empty folder: none is found), and
+// keeps the bytes of each in document.files. Files that `known` holds are taken from it, so that an edit reads nothing
+// again. A file that cannot be used leaves its
 // findings with the piece, which reports them:
 //   file.path        not a plain path below the design's folder
 //   file.unreadable  not there, no regular file, or not permitted

@@ -1,6 +1,7 @@
 // The design file in memory: typed values for the kernel, the maker's own text for saving.
 #pragma once
 #include <filesystem>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -36,12 +37,19 @@ struct Design {
   std::string schema_reference;  // "$schema", for editors
 };
 
+// A file that the design names, byte for byte.
+struct NamedFile {
+  std::string name;  // as the design writes it: a path below its folder
+  std::shared_ptr<const std::string> bytes;
+};
+
 // A design and the exact text it was read from. Editing splices the text, so comments, order and spelling of all that
 // was not touched stay as the maker wrote them.
 struct Document {
   std::string text;
   Design design;
   std::filesystem::path folder;  // where the files it names lie; empty: nowhere
+  std::vector<NamedFile> files;  // those that could be read, by name
   Findings findings;  // of reading: warnings and notes, errors too (the design then holds what could be read)
 };
 

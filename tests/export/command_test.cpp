@@ -59,6 +59,9 @@ TEST_F(Command, UsageErrorsAreTwo) {
       {"packet", file("urn.json"), "--out", file("p"), "--deviation", "0.05 kg"},
       {"packet", file("urn.json"), "--out", file("p"), "--deviation", "thin"},
       {"packet", file("urn.json"), "--out", file("p"), "--deviation", "5 mm"},
+      {"packet", file("urn.json"), "--out", file("p"), "--check-square", "99.2"},
+      {"packet", file("urn.json"), "--out", file("p"), "--check-square", "96.9 mm"},
+      {"packet", file("urn.json"), "--out", file("p"), "--check-square", "99.2 mm x"},
       {"packet", file("urn.json"), "--out", file("p"), "--piece", "nobody"}};
   for (const auto& arguments : wrong) {
     const Ran r = kerfkiln(arguments);
@@ -247,8 +250,9 @@ TEST_F(Command, ManualAndCompletionNameEveryOption) {
   std::string manual = read_file(std::string(KERFKILN_SOURCE_DIR) + "/export/command/kerfkiln.1");
   std::erase(manual, '\\');
   const std::string completion = read_file(std::string(KERFKILN_SOURCE_DIR) + "/export/command/kerfkiln.bash");
-  for (const char* word : {"--json", "--out", "--piece", "--deviation", "--paper", "--version", "--help", "check",
-                           "figures", "packet", "starter", "schema", "A4", "Letter", "sheet", "cushion", "urn"}) {
+  for (const char* word :
+       {"--json", "--out", "--piece", "--deviation", "--paper", "--check-square", "--part-pdfs", "--version", "--help",
+        "check", "figures", "packet", "starter", "schema", "A4", "Letter", "sheet", "cushion", "urn"}) {
     EXPECT_NE(manual.find(word), std::string::npos) << word;
     EXPECT_NE(completion.find(word), std::string::npos) << word;
   }

@@ -1,4 +1,5 @@
-// Full-size sheets through poppler. Check values D04 and D05 of the references: tiles n = 1 + ceil((W - p)/(p - o)).
+// Full-size sheets through poppler. Check values D04, D05 and D06 of the references: tiles n = 1 + ceil((W - p)/(p -
+// o)).
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -157,6 +158,104 @@ TEST(PartSheet, ScaleBarsMeasure) {
   }
   ASSERT_GE(columns.size(), 4u);
   EXPECT_NEAR(columns.back() - columns.front(), 1000, 4);
+}
+
+// D06: 100 reads 99.2: a part of 560 comes out 4.48 short, and is to be drawn larger by 1.008065.
+TEST(PrintScale, FactorAndErrorOfTheReference) {
+  EXPECT_NEAR(print_factor(99.2), 1.008065, 5e-7);
+  EXPECT_NEAR(printed_error(99.2, 560), -4.48, 1e-9);
+  EXPECT_EQ(print_factor(100), 1);
+}
+
+TEST(PrintScale, ReadingsAsTheMakerTypesThem) {
+  const auto both = [](const std::string& text) {
+    const Result<PrintScale> p = parse_print_scale(text);
+    return p ? std::pair{p->across_mm, p->along_mm} : std::pair{0.0, 0.0};
+  };
+  EXPECT_EQ(both("99.2 mm"), (std::pair{99.2, 99.2}));
+  EXPECT_EQ(both("99.2 mm x 100.4 mm"), (std::pair{99.2, 100.4}));
+  EXPECT_EQ(both("9.92 cm x99.6mm"), (std::pair{99.2, 99.6}));
+  EXPECT_EQ(print_reading({99.2, 99.2}), "99.2 mm");
+  EXPECT_EQ(print_reading({99.2, 100.4}), "99.2 x 100.4 mm");
+  for (const auto& [text, code] : {std::pair{"96.9 mm", "print.reading"},
+                                   {"103.1 mm", "print.reading"},
+                                   {"99 mm x 94 mm", "print.reading"},
+                                   {"99.2", "quantity.unit.missing"},
+                                   {"99.2 mm x ", "quantity.empty"},
+                                   {"3 kg", "quantity.dimension"}}) {
+    const Result<PrintScale> p = parse_print_scale(text);
+    ASSERT_FALSE(p) << text;
+    EXPECT_EQ(p.findings()[0].code, code) << text;
+  }
+}
+
+// The middle of the first dark run of pixels of a row or column of the page at or after `from`; -1: none.
+double line_at(const poppler::Grey& g, bool across, int at, int from) {
+  const int end = across ? g.wide : g.high;
+  const auto dark = [&](int i) { return across ? g.dark(i, at) : g.dark(at, i); };
+  int first = from;
+  while (first < end && !dark(first)) ++first;
+  int last = first;
+  while (last < end && dark(last)) ++last;
+  return first < end ? (first + last) / 2.0 : -1;
+}
+
+// The printer is poppler at 99.2 % of the dots across and 99.6 % along: what it prints of a sheet made for it must
+// measure true on the paper, upright and turned, on both papers.
+TEST(PrintScale, SheetsComeOutTrueOnThePrinterTheyAreFor) {
+  const poppler::Folder folder;
+  const PrintScale print{99.2, 99.6};
+  product::Product p = fixture::cushion();
+  for (const Paper paper : {Paper::a4, Paper::letter})
+    for (const bool turned : {false, true}) {
+      product::FlatPart part;
+      part.id = part.label = "bar";
+      const double w = turned ? 240 : 170, h = turned ? 120 : 200;
+      part.sketch.strokes.push_back({plane::rectangle(w, h, 0).outer, true, product::LineRole::cut});
+      const Drawing d = part_sheet(fixture::job().info, p, part, paper, print);
+      ASSERT_EQ(d.pages.size(), 1u);
+      EXPECT_EQ(d.pages[0].size.width_mm > d.pages[0].size.height_mm, turned);
+      const std::string pdf = written(folder, d);
+      // Ten pixels a millimetre of the page; on that printer's paper a millimetre of the page is so much shorter.
+      const double x_scale = (turned ? print.along_mm : print.across_mm) / 100;
+      const double y_scale = (turned ? print.across_mm : print.along_mm) / 100;
+      const poppler::Grey g = poppler::rendered(pdf, 1, 254);
+      const int middle_x = g.wide * 2 / 5;
+      const double top = line_at(g, false, middle_x, 0),
+                   bottom = line_at(g, false, middle_x, static_cast<int>(top) + 20);
+      EXPECT_NEAR((bottom - top) / 10 * y_scale, h, 0.15);
+      const int middle_y = static_cast<int>((top + bottom) / 2);
+      const double left = line_at(g, true, middle_y, 120),
+                   right = line_at(g, true, middle_y, static_cast<int>(left) + 20);
+      EXPECT_NEAR((right - left) / 10 * x_scale, w, 0.15);
+    }
+}
+
+// Letter by its words: the row and column numbers of neighbouring tiles, and the label that both show, are one step of
+// the printable size less the overlap apart on the joined part.
+TEST(PartSheet, LettersTilesStepByPrintableLessOverlap) {
+  const poppler::Folder folder;
+  product::Product p = fixture::cushion();
+  product::FlatPart part;
+  part.id = part.label = "wide";
+  part.sketch.strokes.push_back({plane::rectangle(370, 250, 0).outer, true, product::LineRole::cut});
+  // In the strip that both tiles of the first row show.
+  for (int i = 0; i < 40; ++i) part.sketch.labels.push_back({{5.0 + 9 * i, 60}, "w" + std::to_string(i), 2});
+  const std::string pdf = written(folder, part_sheet(fixture::job().info, p, part, Paper::letter));
+  const auto pages = poppler::words(pdf);
+  ASSERT_GE(pages.size(), 3u);
+  EXPECT_NEAR(pages[0].width, 612, 0.01);
+  EXPECT_NEAR(pages[0].height, 792, 0.01);
+  int shared = 0;
+  for (const poppler::Word& a : pages[1].words)
+    for (const poppler::Word& b : pages[2].words)
+      if (a.text == b.text && a.text[0] == 'w' && a.text != "wide") {
+        ++shared;
+        EXPECT_NEAR(std::max(std::abs(a.x_min - b.x_min), std::abs(a.y_min - b.y_min)) * 25.4 / 72,
+                    std::min(pages[1].width, pages[1].height) * 25.4 / 72 - 30, 0.02)
+            << a.text;
+      }
+  EXPECT_GE(shared, 1);
 }
 
 TEST(PartSheet, TwoRunsAreIdentical) {
