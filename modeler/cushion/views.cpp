@@ -243,6 +243,39 @@ std::vector<RegionRays::Part> zone_ranges(const LayerZone& z, const plane::Box& 
   return ranges_of(z.plan.region, box, across, place);
 }
 
+// Where words stand in a region of a section: level with `wish` and as near to it as the words' room allows, else in
+// the widest place at that height or above or below it.
+Vec2 place_for_words(const plane::Region& region, Vec2 wish, double room, double height) {
+  if (region.empty()) return wish;
+  plane::Box box = plane::bounds(region.front());
+  for (const plane::Outline& o : region) {
+    const plane::Box b = plane::bounds(o);
+    box = {{std::min(box.low.x, b.low.x), std::min(box.low.y, b.low.y)},
+           {std::max(box.high.x, b.high.x), std::max(box.high.y, b.high.y)}};
+  }
+  const RegionRays rays(region);
+  const auto parts_at = [&](double y) {
+    std::vector<RegionRays::Part> parts;
+    std::uint64_t label = 0;
+    rays.along({box.low.x - 1, y}, {1, 0}, box.width() + 2, parts, label);
+    for (RegionRays::Part& p : parts) p = {p.from + box.low.x - 1, p.to + box.low.x - 1};
+    return parts;
+  };
+  Vec2 best = wish;
+  double most = 0;
+  for (const double share : {0.0, -0.25, 0.25, -0.35, 0.35}) {
+    const double y = wish.y + share * height;
+    for (const RegionRays::Part& p : parts_at(y)) {
+      if (p.to - p.from >= room && p.from + room / 2 <= wish.x && wish.x <= p.to - room / 2) return {wish.x, y};
+      if (p.to - p.from <= most + 1e-6) continue;
+      most = p.to - p.from;
+      best = {(p.from + p.to) / 2, y};
+    }
+    if (most >= room) break;
+  }
+  return best;
+}
+
 // Moves what lies in the ranges from `rest` to fills of its own.
 void add_zone_cut(Sketch& s, const Layer& l, std::size_t k, const std::vector<RegionRays::Part>& ranges,
                   plane::Region& rest, std::size_t layer, double unit_mm) {
@@ -261,9 +294,9 @@ void add_zone_cut(Sketch& s, const Layer& l, std::size_t k, const std::vector<Re
     const std::string words = std::to_string(layer + 1) + "." + std::to_string(k + 1) + "  " + z.foam;
     const double text = std::min({kTextMm, l.thickness() / unit_mm * 0.8,
                                   (r.to - r.from) / unit_mm / (0.7 * static_cast<double>(words.size()))});
-    if (text >= 1.5)
-      s.labels.push_back(
-          {{(r.from + r.to) / 2, (l.low_mm + l.high_mm) / 2 - text * unit_mm * 0.35}, words, text, Anchor::centre, 0});
+    const double room = 0.7 * text * unit_mm * static_cast<double>(words.size());
+    const Vec2 at = place_for_words(*inside, {(r.from + r.to) / 2, (l.low_mm + l.high_mm) / 2}, room, l.thickness());
+    if (text >= 1.5) s.labels.push_back({at - Vec2{0, text * unit_mm * 0.35}, words, text, Anchor::centre, 0});
   }
 }
 
@@ -277,6 +310,7 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
   const double unit_mm = std::max(box.width(), box.depth()) / kViewWidthMm, height = core.height();
   const Section section = section_cut(core, across, across ? c.y : c.x);
   const std::vector<plane::Outline> empty = hollow_in(core.form, core.cuts, across, across ? c.y : c.x);
+  std::vector<plane::Region> own(core.layers.size());  // of each layer, in its own foam
   for (const LayerCut& cut : section.cuts) {
     const Layer& l = core.layers[cut.layer];
     plane::Region rest{plane::Outline{cut.loop, {}, {}}};
@@ -287,27 +321,17 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
     for (const plane::Outline& o : rest) {
       s.fills.push_back({o, l.colour, l.hatch});
       product::add_outline(s, o, LineRole::section);
+      own[cut.layer].push_back(o);
     }
   }
   const double middle = (section.low + section.high) / 2;
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
     const Layer& l = core.layers[i];
     const double text = std::min(kTextMm, l.thickness() / unit_mm * 0.8);
-    // Beside a zone that lies in the middle.
-    double at = middle;
-    for (const LayerZone& z : l.zones)
-      for (const RegionRays::Part& r : zone_ranges(z, box, across, across ? c.y : c.x))
-        if (r.from < at && at < r.to)
-          at = r.to < section.high - 30 * unit_mm ? r.to + 18 * unit_mm : r.from - 18 * unit_mm;
-    // In the foam beside a hollow, halfway to the side.
-    for (const plane::Outline& hollow : empty)
-      if (plane::contains(hollow, {at, (l.low_mm + l.high_mm) / 2}))
-        at = (section.low + plane::bounds(hollow).low.x) / 2;
-    s.labels.push_back({{at, (l.low_mm + l.high_mm) / 2 - text * unit_mm * 0.35},
-                        std::to_string(i + 1) + "  " + l.foam,
-                        text,
-                        Anchor::centre,
-                        0});
+    const std::string words = std::to_string(i + 1) + "  " + l.foam;
+    const double room = 0.7 * text * unit_mm * static_cast<double>(words.size());
+    const Vec2 at = place_for_words(own[i], {middle, (l.low_mm + l.high_mm) / 2}, room, l.thickness());
+    s.labels.push_back({at - Vec2{0, text * unit_mm * 0.35}, words, text, Anchor::centre, 0});
     dimension(s, DimensionKind::vertical, {section.high, l.high_mm}, {section.high, l.low_mm}, 8, {},
               "layers/" + std::to_string(i) + "/thickness");
   }

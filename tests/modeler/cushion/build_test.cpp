@@ -147,8 +147,8 @@ TEST(Build, TablesSumToTheFigures) {
   };
   EXPECT_NEAR(column(*layers, 5), value(p, "core.volume"), 0.002);  // three rows printed to 0.001
   EXPECT_NEAR(column(*layers, 6), value(p, "core.mass"), 0.002);
-  EXPECT_NEAR(column(*glue, 3), value(p, "glue.area"), 1e-4);
-  EXPECT_NEAR(column(*glue, 4), value(p, "glue.mass") * 1000, 0.11);
+  EXPECT_NEAR(column(*glue, 4), value(p, "glue.area"), 1e-4);
+  EXPECT_NEAR(column(*glue, 5), value(p, "glue.mass") * 1000, 0.11);
   ASSERT_EQ(cut->rows.size(), 3U);
   for (const auto& row : cut->rows) {
     EXPECT_EQ(row[2], "500");
