@@ -7,6 +7,7 @@
 #include "modeler/base/tolerance.hpp"
 #include "modeler/cushion/level.hpp"
 #include "modeler/cushion/region_rays.hpp"
+#include "modeler/cushion/relief.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
@@ -14,6 +15,7 @@ namespace {
 constexpr double kOutsideMm = 1;     // rays start so far outside
 constexpr double kPastMm = 5;        // a side's pocket is run so far out, to be cut off by what lies within the core
 constexpr double kStepMm = 0.5;      // on arcs, between looks for the edge of a cut
+constexpr double kPolygonMm = 0.02;  // where a form has no smooth level curve
 constexpr double kPictureMm = 0.01;  // chords of a pocket that a section meets aslant
 
 bool apart(const plane::Box& a, const plane::Box& b) {
@@ -101,9 +103,10 @@ class LevelHollow {
     if (lifted < form_.height() + rise.low - form_.drop_max(Sheet::top) - margin) return;
     // In the flat the floor is level, and above the plane.
     if (!risen && !dropped(region.outer)) return;
-    const Result<std::vector<plane::Outline>> above =
+    Result<std::vector<plane::Outline>> above =
         form_.risen() ? risen_outlines(form_, lifted)
                       : level_outlines(form_, form_.height() - lifted, std::numeric_limits<double>::infinity());
+    if (!above) above = section(form_, lifted, kPolygonMm);
     if (!above) return append(findings_, above.findings());
     plane::Region low;
     take(plane::subtracted({region}, *above), low);

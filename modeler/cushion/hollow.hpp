@@ -1,5 +1,6 @@
 // What creases and pockets leave empty: in a level plane, over a place of the plan, in an upright section. Exact plane
-// geometry; where a crease's floor runs through the level plane it ends at the form's level curve.
+// geometry; where a crease's floor runs through the level plane it ends at the form's level curve
+// (a polygon within 0.02 mm where a form has no smooth one).
 #pragma once
 #include <vector>
 

@@ -75,6 +75,17 @@ double sum_of(const product::Product& p, const std::string& before, const std::s
   return sum;
 }
 
+// Of what faces up at a height.
+double face_area(const solid::Mesh& m, double z) {
+  double sum = 0;
+  for (const auto& t : m.triangles) {
+    const Vec3 a = m.points[t[0]], b = m.points[t[1]], c = m.points[t[2]];
+    if (std::abs(a.z - z) > 1e-4 || std::abs(b.z - z) > 1e-4 || std::abs(c.z - z) > 1e-4) continue;
+    sum += std::max(0.0, cross(Vec2{b.x - a.x, b.y - a.y}, Vec2{c.x - a.x, c.y - a.y}) / 2);
+  }
+  return sum;
+}
+
 // Side pockets too, as the product hands them out; slots, pockets and what is left are the uncut core.
 TEST(RandomCuts, WholeProducts) {
   constexpr double kDeviation = 0.5;
@@ -85,7 +96,8 @@ TEST(RandomCuts, WholeProducts) {
     const product::Product p = build(spec, material::built_in());
     for (const Finding& f : p.findings)
       ASSERT_NE(f.severity, Severity::error) << f.code << " " << f.path << " " << f.message;
-    double surface = 0;
+    double surface = 0, faces = 0, around = 0, z = 0;
+    std::size_t layer = 0;
     for (const product::Shape& s : p.shapes) {
       SCOPED_TRACE(s.id);
       const Result<solid::Mesh> mesh = s.mesh(kDeviation);
@@ -93,7 +105,13 @@ TEST(RandomCuts, WholeProducts) {
       if (s.whole) surface = solid::area(*mesh);
       expect_valid(*mesh, s.components);
       EXPECT_NEAR(solid::volume(*mesh), s.volume_mm3, kDeviation * surface);
+      if (s.whole || ++layer == spec.layers.size()) continue;
+      z += spec.layers[layer - 1].thickness.value;
+      faces += face_area(*mesh, z);
+      around += surface / z;
     }
+    // Glue faces as the meshes have them: chords cut off the deviation along their boundary.
+    EXPECT_NEAR(p.figure("glue.area")->value * 1e6, faces, 0.02 * kDeviation * around + 1);
     spec.creases.clear();
     spec.pockets.clear();
     const double whole = build(spec, material::built_in()).figure("core.volume")->value;
