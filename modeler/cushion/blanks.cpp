@@ -13,6 +13,7 @@ namespace kerfkiln::cushion {
 
 namespace {
 
+constexpr double kFlushMm = 1;         // of a lid and the top about it
 constexpr double kThinnestSlitMm = 3;  // laminating foam, slit (reference part 2, common practice)
 
 template <class T>
@@ -147,10 +148,9 @@ double Core::blank_thickness(std::size_t i) const {
 
 std::vector<product::Blank> blanks_of(const Core& core) {
   std::vector<product::Blank> list;
-  const auto add = [&](std::size_t i, std::string name, const std::string& foam, const material::Foam& data,
+  const auto add = [&](double t, std::string name, const std::string& foam, const material::Foam& data,
                        const plane::Box& box, double finished_mm3) {
     const material::FoamSheet& sheet = data.sheet;
-    const double t = core.blank_thickness(i);
     product::Blank b;
     b.name = std::move(name);
     b.material = foam;
@@ -173,14 +173,14 @@ std::vector<product::Blank> blanks_of(const Core& core) {
     double plan = 0;
     for (const plane::Outline& o : region) plan += plane::area(o);
     for (std::size_t k = 0; k < region.size(); ++k)
-      add(i, region.size() == 1 ? name : name + ", part " + std::to_string(k + 1), foam, data,
+      add(core.blank_thickness(i), region.size() == 1 ? name : name + ", part " + std::to_string(k + 1), foam, data,
           plane::bounds(region[k].outer), finished_mm3 * plane::area(region[k]) / plan);
   };
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
     const Layer& l = core.layers[i];
     const std::string name = "layer " + std::to_string(i + 1);
     if (l.zones.empty()) {
-      add(i, name, l.foam, l.data, plane::bounds(core.outline()), l.volume_mm3);
+      add(core.blank_thickness(i), name, l.foam, l.data, plane::bounds(core.outline()), l.volume_mm3);
       continue;
     }
     add_parts(i, name, l.foam, l.data, l.rest, l.own_mm3());
@@ -188,21 +188,29 @@ std::vector<product::Blank> blanks_of(const Core& core) {
       add_parts(i, name + ", zone " + std::to_string(k + 1), l.zones[k].foam, l.zones[k].data, l.zones[k].plan.region,
                 l.zones[k].volume_mm3);
   }
+  for (const LidFoam& lid : core.lids) {
+    const Pocket::Lid& of = *core.cuts.pockets[lid.pocket].lid;
+    add(of.foam_mm, "lid of pocket " + std::to_string(lid.pocket + 1), lid.foam, lid.data, plane::bounds(of.piece),
+        lid.volume_mm3);
+  }
   return list;
 }
 
 Findings check_blanks(const Core& core) {
   Findings out;
   for (const product::Blank& b : blanks_of(core)) {
-    const std::size_t i = static_cast<std::size_t>(std::stoi(b.name.substr(6))) - 1;
+    const bool of_lid = b.name.rfind("layer ", 0) != 0;
+    const std::size_t i = of_lid ? 0 : static_cast<std::size_t>(std::stoi(b.name.substr(6))) - 1;
     const double w = b.width_mm, d = b.depth_mm, sw = b.sheet_width_mm, sl = b.sheet_length_mm;
-    const std::string path = "layers/" + std::to_string(i);
+    const std::string path =
+        of_lid ? "pockets/" + std::to_string(std::stoi(b.name.substr(14)) - 1) + "/lid" : "layers/" + std::to_string(i);
     if (sw > 0 && sl > 0 && !((w <= sw && d <= sl) || (w <= sl && d <= sw)))
       out.push_back(warning("layers.sheet", path + "/foam",
                             "the blank of " + b.name + ", " + number_text(w) + " x " + mm_text(d) +
                                 ", is larger than the sheet of \"" + b.material + "\", " + number_text(sw) + " x " +
                                 mm_text(sl),
                             "join the blank from two pieces, or find a larger sheet"));
+    if (of_lid) continue;
     const double more = b.thickness_mm - core.layers[i].thickness();
     if (more > kSmallestFeatureMm)
       out.push_back(note("layers.risen", path + "/thickness",
@@ -262,10 +270,10 @@ product::Table slitting_table(const Core& core, int count) {
             number_text(kSheetToleranceMm * n, 1) + " mm (worst)";
   t.columns = {"layer", "foam", "thickness mm", "stock mm", "slices from one", "cuts", "offcut mm", "pieces of stock"};
   t.numeric = {true, false, true, true, true, true, true, true};
-  const auto add = [&](std::size_t i, const std::string& foam, const material::FoamSheet& sheet) {
-    const double thick = core.blank_thickness(i);
+  const auto add = [&](const std::string& part, double thick, const std::string& foam,
+                       const material::FoamSheet& sheet) {
     const Slitting s = slitting(sheet, thick, core.kerf_mm);
-    std::vector<std::string> row{std::to_string(i + 1), foam, number_text(thick)};
+    std::vector<std::string> row{part, foam, number_text(thick)};
     if (s.stock_mm > 0)
       row.insert(row.end(), {number_text(s.stock_mm), std::to_string(s.slices), std::to_string(s.cuts),
                              number_text(s.offcut_mm, 1), std::to_string((count + s.slices - 1) / s.slices)});
@@ -275,9 +283,12 @@ product::Table slitting_table(const Core& core, int count) {
   };
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
     const Layer& l = core.layers[i];
-    add(i, l.foam, l.stock);
-    for (const LayerZone& z : l.zones) add(i, z.foam, z.data.sheet);
+    const std::string part = std::to_string(i + 1);
+    add(part, core.blank_thickness(i), l.foam, l.stock);
+    for (const LayerZone& z : l.zones) add(part, core.blank_thickness(i), z.foam, z.data.sheet);
   }
+  for (const LidFoam& lid : core.lids)
+    add("lid " + std::to_string(lid.pocket + 1), core.cuts.pockets[lid.pocket].lid->foam_mm, lid.foam, lid.data.sheet);
   return t;
 }
 
@@ -311,11 +322,60 @@ product::Table glue_table(const Core& core) {
                       number_text(l.low_mm) + " to " + number_text(l.high_mm), "",
                       format_number(l.zone_joint_mm2 * 1e-6, 4), format_number(g, 1), format_number(g, 1)});
   }
+  for (const LidFoam& lid : core.lids) {
+    const Pocket::Lid& of = *core.cuts.pockets[lid.pocket].lid;
+    const plane::Box b = plane::bounds(of.piece);
+    const double blank_g = (b.width() + 2 * core.trim_mm) * (b.depth() + 2 * core.trim_mm) * 1e-6 * a_square_metre_g;
+    whole_g += blank_g;
+    t.rows.push_back({"", "lid of pocket " + std::to_string(lid.pocket + 1) + ", " + lid.foam + " on its board", "", "",
+                      format_number(lid.area_mm2 * 1e-6, 4), format_number(lid.area_mm2 * 1e-6 * a_square_metre_g, 1),
+                      format_number(blank_g, 1)});
+  }
   double cut = 0;
   for (const Joint& j : core.joints) cut += j.cut_mm2;
   t.rows.push_back({"", "all", "", format_number(cut * 1e-6, 4), format_number(core.glue_area_mm2() * 1e-6, 4),
                     format_number(core.glue_kg(core.glue.loss) * 1000, 1), format_number(whole_g, 1)});
   return t;
+}
+
+Findings add_lids(Core& core, const material::Library& materials) {
+  Findings out;
+  for (std::size_t i = 0; i < core.cuts.pockets.size(); ++i) {
+    const Pocket& p = core.cuts.pockets[i];
+    if (!p.lid) continue;
+    const std::string path = p.field + "/lid/foam";
+    const material::Foam* foam = material::find(materials.foams, p.lid->foam);
+    if (foam == nullptr) {
+      out.push_back(error("material.unknown", path, "there is no foam called \"" + p.lid->foam + "\"",
+                          offer(p.lid->foam, names(materials.foams))));
+      continue;
+    }
+    if (!(foam->density.value > 0)) {
+      out.push_back(error("material.density", path, "the foam \"" + p.lid->foam + "\" has no density",
+                          "give its density in materials, such as \"45 kg/m3\""));
+      continue;
+    }
+    const double area = plane::area(p.lid->piece);
+    core.lids.push_back({i, p.lid->foam, *foam, area, area * p.lid->foam_mm});
+    // The lid's top is level at the nominal height.
+    double low = INFINITY, high = -INFINITY;
+    const plane::Box box = plane::bounds(p.lid->seat);
+    constexpr int kPlaces = 24;
+    for (int k = 0; k <= kPlaces; ++k)
+      for (int j = 0; j <= kPlaces; ++j) {
+        const Vec2 q{box.low.x + box.width() * k / kPlaces, box.low.y + box.depth() * j / kPlaces};
+        if (!plane::contains(p.lid->seat, q)) continue;
+        low = std::min(low, core.form.z_top(q));
+        high = std::max(high, core.form.z_top(q));
+      }
+    const double rise = high - core.height(), fall = core.height() - low;
+    if (std::max(rise, fall) > kFlushMm)
+      out.push_back(warning("pocket.lid_flush", p.field + "/lid",
+                            "the lid is level, and the top about it lies from " + number_text(-fall, 1) + " to " +
+                                mm_text(rise) + " above it; within " + mm_text(kFlushMm) + " either way is flush",
+                            "give the lid's foam a shape of its own, or lay the cavity where the top is level"));
+  }
+  return out;
 }
 
 Findings cut_joints(Core& core) {
@@ -339,6 +399,12 @@ double Core::glue_area_mm2() const {
   double sum = 0;
   for (const Joint& j : joints) sum += j.area_mm2;
   for (const Layer& l : layers) sum += l.zone_joint_mm2;
+  for (const LidFoam& lid : lids) sum += lid.area_mm2;
+  return sum;
+}
+double Core::lids_kg() const {
+  double sum = 0;
+  for (const LidFoam& lid : lids) sum += lid.mass_kg();
   return sum;
 }
 double Core::glue_kg(double more) const {

@@ -400,6 +400,7 @@ product::Product build(const Spec& spec, const material::Library& materials) {
   core->flat_top = flat_of(core->form, Sheet::top, p.findings);
   core->flat_bottom = flat_of(core->form, Sheet::bottom, p.findings);
   append(p.findings, divide_layers(*core, spec, materials, levels_of(core->layers)));
+  append(p.findings, add_lids(*core, materials));
   if (has_errors(p.findings)) return p;
   append(p.findings, check_blanks(*core));
   p.figures = figures_of(*core);

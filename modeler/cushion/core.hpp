@@ -62,6 +62,15 @@ struct Joint {
   bool whole = false;  // the section is the core's outline itself
 };
 
+// The foam on the board of a storage cavity's lid.
+struct LidFoam {
+  std::size_t pocket = 0;  // index into the cuts' pockets, where the lid's outline and thickness are
+  std::string foam;
+  material::Foam data;
+  double area_mm2 = 0, volume_mm3 = 0;
+  double mass_kg() const { return volume_mm3 * 1e-9 * data.density.value; }
+};
+
 struct Glue {
   std::string name;
   double coverage_kg_m2 = 0, loss = 0, waiting_s = 0;
@@ -88,6 +97,7 @@ struct Core {
   double kerf_mm = 0;
   Cuts cuts = {};    // volumes of core and layers are net of them
   Rises rises = {};  // what form.rise() is made of
+  std::vector<LidFoam> lids = {};
 
   const plane::Outline& outline() const { return form.outline(); }
   double height() const { return form.height(); }
@@ -97,7 +107,8 @@ struct Core {
   double blank_thickness(std::size_t layer) const;
   double glue_area_mm2() const;
   double glue_kg(double loss) const;  // on the finished joints, and `loss` more
-  double foam_kg() const;
+  double foam_kg() const;             // of the core
+  double lids_kg() const;             // foam of lids
 };
 
 // Layers bottom up. Findings: layers.none, layers.thickness, material.unknown, material.density; warnings
@@ -113,8 +124,11 @@ Result<Glue> glue_of(const Spec&, const material::Library&);
 Findings divide_layers(Core&, const Spec&, const material::Library&, std::span<const double> levels_mm);
 // Takes what creases and pockets cut out of the glue faces off the joints. Findings of the booleans.
 Findings cut_joints(Core&);
-// Every rectangle of foam to be cut for one piece, bottom up, each layer's own foam before its zones. A layer that its
-// zones leave in several parts needs several.
+// Foam of the lids. Findings at "pockets/<i>/lid/foam": material.unknown, material.density; warning pocket.lid_flush
+// where the top about the lid rises or falls from the lid's level top.
+Findings add_lids(Core&, const material::Library&);
+// Every rectangle of foam to be cut for one piece, bottom up, each layer's own foam before its zones, then lids. A
+// layer that its zones leave in several parts needs several.
 std::vector<product::Blank> blanks_of(const Core&);
 // The stocked thickness that a blank is slit from (the nearest not thinner), how many come out of it side by side in
 // its height, and the cuts: floor((stock + kerf) / (thickness + kerf)) (reference part 2). stock 0: none is thick

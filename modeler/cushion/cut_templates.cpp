@@ -347,6 +347,10 @@ std::vector<product::Step> steps_of(const Core& core, const Spec& spec) {
                                      : "") +
                                 "."});
   }
+  if (lid)
+    steps.push_back({"Make the lid",
+                     "Cut board and foam from the lid templates, glue the foam on the board flush all round and try "
+                     "it in its seat: the clearance of the table is for its cover and the seat's, a side."});
   if (!c.creases.empty())
     steps.push_back(
         {"Cut the creases",

@@ -69,6 +69,17 @@ void add_layer(Figures& f, const Core& core, std::size_t i) {
   for (std::size_t k = 0; k < l.zones.size(); ++k) add_zone(f, core, i, k);
 }
 
+void add_lid(Figures& f, const Core& core, const LidFoam& lid) {
+  const std::string n = std::to_string(lid.pocket + 1), key = "pocket." + n + ".lid.",
+                    name = "Lid of pocket " + n + " (" + lid.foam + ") ",
+                    path = core.cuts.pockets[lid.pocket].field + "/lid";
+  add(f, key + "volume", name + "foam", lid.volume_mm3 * 1e-6, "L",
+      {core.cuts.pockets[lid.pocket].field + "/outline", path, "cover/material"},
+      "area of the lid's piece x thickness of its foam");
+  add(f, key + "mass", name + "foam mass", lid.mass_kg(), "kg",
+      {key + "volume", "materials/foams/" + lid.foam + "/density"}, "volume x density; the board not included");
+}
+
 // Only where every foam has a price: a sum of some would pass for the whole.
 void add_cost(Figures& f, const Core& core) {
   double foam = 0;
@@ -148,14 +159,17 @@ Figures figures_of(const Core& core) {
                          : "first moment of the uncut volume less those of creases and pockets, over the volume");
   add(f, "core.mass", "Core mass", core.foam_kg(), "kg", for_layers(core, "layer.", ".mass", 1), "sum of the layers");
   for (std::size_t i = 0; i < core.layers.size(); ++i) add_layer(f, core, i);
+  for (const LidFoam& lid : core.lids) add_lid(f, core, lid);
   std::vector<std::string> joint_from = form_from;
   if (!core.cuts.creases.empty()) joint_from.push_back("creases");
   if (!core.cuts.pockets.empty()) joint_from.push_back("pockets");
   add(f, "glue.area", "Glue area", core.glue_area_mm2() * 1e-6, "m2", joint_from,
       core.cuts.none()
-          ? "finished faces between neighbouring layers and upright faces of zones, each joint counted once"
+          ? std::string(
+                "finished faces between neighbouring layers and upright faces of zones, each joint counted once")
           : "finished faces between neighbouring layers and upright faces of zones, each joint counted once, less "
-            "what creases and pockets cut out of them");
+            "what creases and pockets cut out of them" +
+                std::string(core.lids.empty() ? "" : "; lids on their boards"));
   add(f, "glue.mass", "Adhesive", core.glue_kg(core.glue.loss), "kg",
       {"glue.area", "adhesive", "materials/adhesives/" + core.glue.name},
       "glue area x coverage a face x " + std::to_string(core.glue.faces) + (core.glue.faces == 1 ? " face" : " faces") +
@@ -165,8 +179,11 @@ Figures figures_of(const Core& core) {
       for_layers(core, "layers/", "/thickness", 0),
       "1/16 in a sheet, root of the sum of squares; at worst " + number_text(kSheetToleranceMm * n, 2) + " mm");
   add_cost(f, core);
-  add(f, "total.mass", "Total mass", core.foam_kg() + core.glue_kg(0), "kg", {"core.mass", "glue.area", "adhesive"},
-      "foam + adhesive as coated, without its loss; topper, batting, barrier and cover not included");
+  std::vector<std::string> total_from{"core.mass", "glue.area", "adhesive"};
+  for (const LidFoam& lid : core.lids) total_from.push_back("pocket." + std::to_string(lid.pocket + 1) + ".lid.mass");
+  add(f, "total.mass", "Total mass", core.foam_kg() + core.lids_kg() + core.glue_kg(0), "kg", total_from,
+      std::string(core.lids.empty() ? "foam" : "foam, lids included,") + " + adhesive as coated, without its loss; " +
+          (core.lids.empty() ? "" : "boards, ") + "topper, batting, barrier and cover not included");
   return f;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "modeler/cushion/hollow.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/plane/offset.hpp"
 #include "modeler/plane/region.hpp"
@@ -91,16 +92,17 @@ class Making {
     return p;
   }
 
+  // Pockets of one face by their outlines, of different faces as the prisms that they are.
   void check_neighbours(const std::vector<Pocket>& list) {
     for (std::size_t i = 0; i < list.size(); ++i)
       for (std::size_t j = i + 1; j < list.size(); ++j) {
         const Pocket &a = list[i], &b = list[j];
-        if (a.from != b.from || (a.from == Pocket::From::side && a.side_name != b.side_name)) continue;
-        const Gap g = gap(mouth(a), mouth(b));
+        const Gap g = distance(a, b);
         if (g.mm >= kWallMm) continue;
         if (g.mm < kThroughMm)
           complain("pocket.overlap", b.field, a.name + " and " + b.name + " run into each other at " + place_text(g.at),
-                   "move one of them, or draw both as one pocket");
+                   a.from == b.from ? "move one of them, or draw both as one pocket"
+                                    : "move one of them or make one shallower");
         else
           out_.push_back(warning("pocket.near", b.field,
                                  a.name + " and " + b.name + " leave a wall of " + mm_text(g.mm) + " at " +
@@ -111,6 +113,39 @@ class Making {
 
  private:
   static const plane::Outline& mouth(const Pocket& p) { return p.lid ? p.lid->seat : p.outline; }
+
+  // The prisms that a pocket is made of: in plan, and from where to where in height.
+  struct Prism {
+    plane::Outline plan;
+    double low, high;
+  };
+  std::vector<Prism> prisms(const Pocket& p) const {
+    const double height = form_.height();
+    switch (p.from) {
+      case Pocket::From::bottom:
+        return {{p.outline, 0, p.depth_mm}};
+      case Pocket::From::top:
+        if (p.lid)
+          return {{p.lid->seat, height - p.lid->thickness(), height}, {p.outline, height - p.depth_mm, height}};
+        return {{p.outline, height - p.depth_mm, height}};
+      case Pocket::From::side:
+        break;
+    }
+    const plane::Box b = plane::bounds(p.outline);
+    return {{footprint(p), b.low.y, b.high.y}};
+  }
+  Gap distance(const Pocket& a, const Pocket& b) const {
+    if (a.from == Pocket::From::side && b.from == Pocket::From::side && a.side_name == b.side_name)
+      return gap(a.outline, b.outline);
+    Gap least;
+    for (const Prism& x : prisms(a))
+      for (const Prism& y : prisms(b)) {
+        Gap g = gap(x.plan, y.plan);
+        g.mm = std::hypot(g.mm, std::max({x.low - y.high, y.low - x.high, 0.0}));
+        if (g.mm < least.mm) least = g;
+      }
+    return least;
+  }
 
   bool complain(const std::string& code, const std::string& path, const std::string& message,
                 const std::string& remedy) {
@@ -294,10 +329,7 @@ class Making {
                           " up",
                       "keep it on the flat of the side");
     p.wall_mm = std::min({b.low.x, length_ - b.high.x, b.low.y, high - b.high.y});
-    // Its prism in plan.
-    plane::Outline prism;
-    const Vec2 a = p.origin + b.low.x * p.along, e = p.origin + b.high.x * p.along, in = p.depth_mm * p.inward;
-    for (Vec2 q : {a, e, e + in, a + in}) prism.outer.push_back({q, 0, 0});
+    const plane::Outline prism = footprint(p);
     p.floor_mm = INFINITY;
     Vec2 where;
     along_boundary(prism, 3, [&](Vec2 q) {

@@ -244,7 +244,7 @@ class Gatherer {
           if (b.material == g.name && (from.empty() || from.back() != "pieces/" + std::to_string(i)))
             from.push_back("pieces/" + std::to_string(i));
       set_.figures.push_back(figure(key + "volume", name + "finished", g.finished_mm3 * 1e-6, "L", from,
-                                    "sum of count x volume of its layers and zones"));
+                                    "sum of count x volume of its layers, zones and lids"));
       std::vector<std::string> with_density{key + "volume", path + "/density"};
       set_.figures.push_back(figure(key + "mass", name + "mass", g.mass_kg, "kg", with_density, "volume x density"));
       set_.figures.push_back(figure(key + "blanks", name + "blanks", g.blanks_mm3 * 1e-6, "L", from,
@@ -310,16 +310,18 @@ class Gatherer {
       const Product& p = products_[i];
       if (p.blanks.empty()) continue;
       const int n = count_of(design_, products_, i);
-      const product::Figure *mass = p.figure("core.mass"), *g = p.figure("glue.mass"), *c = p.figure("total.cost");
+      const product::Figure *g = p.figure("glue.mass"), *c = p.figure("total.cost");
+      double foam = 0;  // core, lids and whatever else has a blank
+      for (const Blank& b : p.blanks) foam += b.count * b.finished_mm3 * 1e-9 * b.density_kg_m3;
       const std::string hand = i < design_.pieces.size() ? hand_of(i) : std::string();
       made += n;
-      kg += mass ? n * mass->value : 0;
+      kg += n * foam;
       glue += g ? n * g->value * 1000 : 0;
       cost += c ? n * c->value : 0;
       priced = priced && c;
-      t.rows.push_back({p.name, hand, std::to_string(n), mass ? format_number(mass->value, 3) : "",
-                        mass ? format_number(n * mass->value, 3) : "", g ? format_number(n * g->value * 1000, 0) : "",
-                        c ? format_number(c->value, 2) : "", c ? format_number(n * c->value, 2) : ""});
+      t.rows.push_back({p.name, hand, std::to_string(n), format_number(foam, 3), format_number(n * foam, 3),
+                        g ? format_number(n * g->value * 1000, 0) : "", c ? format_number(c->value, 2) : "",
+                        c ? format_number(n * c->value, 2) : ""});
     }
     t.rows.push_back({"all", "", std::to_string(made), "", format_number(kg, 3), format_number(glue, 0), "",
                       priced ? format_number(cost, 2) : ""});

@@ -223,11 +223,11 @@ TEST(Cuts, OcctCutsTheSame) {
   Spec s = sample::block(400, 300, 0, {{"f60", 60}, {"f45", 60}});
   s.creases = {crease({at(-10, 60), at(410, 60)}, 40, 5), crease({at(60, 100), at(60, 250)}, 30, 6)};
   s.pockets = {pocket("bottom", 120, 80, 15, {170, 170}, 40), pocket("top", 80, 60, 0, {310, 200}, 70),
-               pocket("right", 60, 30, 6, {200, 40}, 50)};
+               pocket("right", 60, 30, 6, {200, 40}, 45)};
   const product::Product p = build(s, sample::materials());
   for (const Finding& f : p.findings) EXPECT_NE(f.severity, Severity::error) << f.message;
   TopoDS_Shape body = BRepPrimAPI_MakeBox(400., 300., 120.).Shape();
-  TopoDS_Shape side = placed(60, 30, 60, {0, 0, 0}, 6);
+  TopoDS_Shape side = placed(60, 30, 55, {0, 0, 0}, 6);
   gp_Trsf turn;  // (along, up, in) -> (x from the right face inward, y, z)
   turn.SetValues(0, 0, -1, 410, 1, 0, 0, 170, 0, 1, 0, 25);
   side = BRepBuilderAPI_Transform(side, turn, true).Shape();

@@ -93,15 +93,15 @@ Spec cut_box() {
   Spec s = block(400, 300, 0, {{"f60", 45}, {"f45", 40}, {"f25", 35}});
   s.creases = {crease({at(-10, 60), at(410, 60)}, 40, 5), crease({at(60, 100), at(60, 250)}, 30, 6)};
   s.pockets = {pocket("bottom", 120, 80, 15, {170, 170}, 47), pocket("top", 80, 60, 0, {310, 200}, 70),
-               pocket("right", 60, 30, 6, {200, 40}, 50)};
+               pocket("right", 60, 30, 6, {200, 40}, 45)};
   return s;
 }
 TopoDS_Shape occt_cut_box() {
-  const auto upright = [](const gp_Pnt& m) { return std::abs(m.Z() - (m.Z() > 25 ? 30 : 18.5)) < 1e-6; };
+  const auto upright = [](const gp_Pnt& m) { return std::abs(m.Z() - (m.Z() > 25 ? 27.5 : 18.5)) < 1e-6; };
   return cut(box(400, 300, 120, {0, 0, 0}),
              {box(420, 5, 50, {-10, 57.5, 80}), box(6, 150, 40, {57, 100, 90}),
               rounded(box(120, 80, 57, {110, 130, -10}), 15, upright), box(80, 60, 80, {270, 170, 50}),
-              in_right_face(rounded(box(60, 30, 60, {0, 0, 0}), 6, upright), 170, 25)});
+              in_right_face(rounded(box(60, 30, 55, {0, 0, 0}), 6, upright), 170, 25)});
 }
 
 TEST(Hollow, GlueFacesAndCentreOfACutBoxAgainstOcct) {
@@ -152,12 +152,59 @@ TEST(Hollow, StorageCavityCutsTheGlueLines) {
   s.pockets[0].lid = {"f45", 51, 9, 10};
   const product::Product p = build(s, materials());
   expect_no_errors(p);
-  EXPECT_NEAR(value(p, "glue.area") * 1e6, 2 * (450 * 400 - 350 * 300), 1e-6);
+  // Two lines net of the cavity, and the lid's foam on its board: 2 mm of clearance a side, no cover.
+  const double lid = 366 * 316 - (4 - pi) * 64;
+  EXPECT_NEAR(value(p, "glue.area") * 1e6, 2 * (450 * 400 - 350 * 300) + lid, 1e-6);
+  EXPECT_NEAR(value(p, "pocket.1.lid.volume") * 1e6, lid * 51, 1e-4);
+  EXPECT_NEAR(value(p, "pocket.1.lid.mass"), lid * 51e-9 * 45, 1e-12);
+  EXPECT_NEAR(value(p, "total.mass"), value(p, "core.mass") + lid * 51e-9 * 45 + value(p, "glue.area") * 0.080 * 2,
+              1e-9);
+  ASSERT_EQ(p.blanks.size(), 4U);
+  EXPECT_EQ(p.blanks[3].name, "lid of pocket 1");
+  EXPECT_DOUBLE_EQ(p.blanks[3].width_mm, 366 + 20);
+  EXPECT_DOUBLE_EQ(p.blanks[3].depth_mm, 316 + 20);
+  EXPECT_DOUBLE_EQ(p.blanks[3].thickness_mm, 51);
+  EXPECT_NEAR(p.blanks[3].finished_mm3, lid * 51, 1e-4);
+  EXPECT_EQ(table(p, "cut-list")->rows.size(), 4U);
+  EXPECT_EQ(table(p, "slitting")->rows.back()[0], "lid 1");
   const double seat = 370 * 320 - (4 - pi) * 100;
   const double left = 450 * 400 * 300 - 350 * 300 * 190.0 - seat * 60;
   EXPECT_NEAR(value(p, "core.centroid.z"), (450 * 400 * 300 * 150.0 - 350 * 300 * 190.0 * 145 - seat * 60 * 270) / left,
               1e-8);
   EXPECT_NEAR(value(p, "core.centroid.x"), 225, 1e-9);
+}
+
+TEST(Hollow, LidsOfUnknownFoamOrUnderACrown) {
+  Spec s = block(450, 400, 0, {{"f60", 300}});
+  s.pockets = {pocket("top", 350, 300, 0, {225, 200}, 250)};
+  s.pockets[0].lid = {"f46", 51, 9, 10};
+  EXPECT_NE(finding(build(s, materials()).findings, "material.unknown", "pockets/0/lid/foam"), nullptr);
+  s.pockets[0].lid.foam = "f45";
+  EXPECT_EQ(finding(build(s, materials()).findings, "pocket.lid_flush", "pockets/0/lid"), nullptr);
+  s.crown.top = 12;
+  const product::Product p = build(s, materials());
+  expect_no_errors(p);
+  EXPECT_NE(finding(p.findings, "pocket.lid_flush", "pockets/0/lid"), nullptr);
+}
+
+TEST(Hollow, PocketsOfDifferentFacesKeepApart) {
+  Spec s = block(450, 400, 0, {{"f60", 120}});
+  const auto with = [&](std::vector<PocketSpec> pockets) {
+    s.pockets = std::move(pockets);
+    return build(s, materials()).findings;
+  };
+  const PocketSpec top = pocket("top", 100, 100, 0, {225, 200}, 50);
+  // 120 - 50 - 70.5: half a millimetre over the other's roof.
+  EXPECT_NE(finding(with({top, pocket("bottom", 100, 100, 0, {225, 200}, 69.5)}), "pocket.overlap", "pockets/1"),
+            nullptr);
+  EXPECT_NE(finding(with({top, pocket("bottom", 100, 100, 0, {225, 200}, 50)}), "pocket.near", "pockets/1"), nullptr);
+  EXPECT_EQ(finding(with({top, pocket("bottom", 100, 100, 0, {225, 200}, 30)}), "pocket.near", "pockets/1"), nullptr);
+  // From the front, 160 deep at 40 to 80 up: into the one from above, whose floor lies at 70.
+  EXPECT_NE(finding(with({top, pocket("front", 60, 40, 0, {225, 60}, 160)}), "pocket.overlap", "pockets/1"), nullptr);
+  EXPECT_EQ(finding(with({top, pocket("front", 60, 40, 0, {225, 60}, 100)}), "pocket.overlap", "pockets/1"), nullptr);
+  EXPECT_NE(finding(with({pocket("left", 60, 40, 0, {200, 60}, 100), pocket("front", 60, 40, 0, {90, 60}, 250)}),
+                    "pocket.overlap", "pockets/1"),
+            nullptr);
 }
 
 // The exact centre against the moments of ever finer meshes.
