@@ -1,0 +1,475 @@
+#include "modeler/cushion/wrap_pattern.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <optional>
+
+namespace kerfkiln::cushion {
+namespace {
+
+constexpr double kPi = std::numbers::pi;
+constexpr double kSmoothTurn = 1e-3;  // rad
+constexpr double kSameMm = 1e-7;
+constexpr double kCollapsedMm = 1;  // an arc of the pattern's edge smaller than this is none
+constexpr double kLargestSweep = 3.0;
+
+// Coordinates of the flap at one end of an edge: along the rim beyond that end, nu outward.
+struct FlapPoint {
+  double u = 0, nu = 0, n = 0;
+};
+
+double signed_radius(const plane::Segment& s) { return s.is_line() ? 0 : std::copysign(s.radius(), s.bulge); }
+
+// A rim laid out flat: places on and beyond it.
+class Rim {
+ public:
+  Rim(const WrapEdge& edge, const std::function<Vec2(Vec2)>& unrolled)
+      : edge_(edge), unrolled_(unrolled), radius_(signed_radius(edge.rim)), mid_(edge.section(0.5)) {}
+  const WrapEdge& edge() const { return edge_; }
+  double radius() const { return radius_; }
+  double sweep() const { return edge_.rim.sweep(); }
+  const WrapSection& mid() const { return mid_; }
+  WrapSection section(double t) const { return edge_.varies ? edge_.section(t) : mid_; }
+  bool plain() const { return !edge_.varies && !unrolled_; }
+
+  Vec2 at(double t, FlapPoint q) const {
+    const Vec2 p = edge_.rim.point(t), out = right(edge_.rim.tangent(t));
+    Vec2 x;
+    if (radius_ == 0) {
+      x = p + q.u * edge_.rim.tangent(t) + q.nu * out;
+    } else {
+      const Vec2 centre = p - radius_ * out;
+      const double angle = q.u == 0 ? 0 : q.u / (std::abs(radius_ + q.n) > 1 ? radius_ + q.n : radius_);
+      const double c = std::cos(angle), s = std::sin(angle);
+      x = centre + (radius_ + q.nu) * Vec2{c * out.x - s * out.y, s * out.x + c * out.y};
+    }
+    return x + shift(p, out, mid_.start_mm);
+  }
+  // Angle by which a point's ray stands beyond the end; arcs only.
+  double angle(FlapPoint q) const {
+    return q.u == 0 ? 0 : q.u / (std::abs(radius_ + q.n) > 1 ? radius_ + q.n : radius_);
+  }
+
+ private:
+  Vec2 shift(Vec2 p, Vec2 out, double start) const {
+    if (!unrolled_) return {};
+    const Vec2 face = p - start * out;
+    return unrolled_(face) - face;
+  }
+  const WrapEdge& edge_;
+  const std::function<Vec2(Vec2)>& unrolled_;
+  double radius_;
+  WrapSection mid_;
+};
+
+double chain_length(const std::vector<Vec2>& chain) {
+  double sum = 0;
+  for (std::size_t i = 0; i + 1 < chain.size(); ++i) sum += norm(chain[i + 1] - chain[i]);
+  return sum;
+}
+
+// What a corner makes of the flaps on both sides: their ends, from the apex outward.
+struct Corner {
+  std::vector<FlapPoint> first, second;  // u beyond the first edge's end, and before the second edge's start
+  bool cut = false;                      // the ends are to be joined
+  bool slit = false;                     // one cut, opened
+  std::vector<double> missing_first, missing_second;  // what the slit lacks on both sides, at its points
+};
+
+// Length of the rim of a corner with radius R and turn P, offset by x; mitred flaps run straight on.
+double corner_length(double radius, double turn, double x, bool mitred) {
+  const double r = radius + x;
+  return mitred || r < 0 ? 2 * r * std::tan(turn / 2) : turn * r;
+}
+
+// Two edges that meet at an angle. turn > 0: convex.
+Corner sharp_corner(const WrapSection& a, const WrapSection& b, double turn) {
+  Corner c;
+  const double sine = std::sin(turn), cosine = std::cos(turn);
+  const auto beyond = [&](double own, double other) { return (other - own * cosine) / sine; };
+  if (turn > 0) {
+    const auto end = [&](const WrapSection& own, const WrapSection& other) {
+      std::vector<double> levels{0};
+      for (const WrapSection* w : {&own, &other})
+        for (const WrapSection::Point& p : w->points)
+          if (p.z > 0 && p.z <= own.z_end()) levels.push_back(p.z);
+      levels.push_back(own.z_end());
+      std::sort(levels.begin(), levels.end());
+      std::vector<FlapPoint> out;
+      const auto put = [&](double z, double other_n) {
+        const WrapSection::Point p = own.at_level(z);
+        const FlapPoint q{beyond(p.n, other_n), p.s - own.start_mm, p.n};
+        if (out.empty() || std::abs(q.u - out.back().u) + std::abs(q.nu - out.back().nu) > kSameMm) out.push_back(q);
+      };
+      double last = -1;
+      for (const double z : levels) {
+        if (z - last < 1e-9 && last >= 0) continue;
+        put(z, other.at_level(z).n);
+        // Below the other's end this flap meets what lies there.
+        if (std::abs(z - other.z_end()) < 1e-9 && other.beyond_n != other.n_end() && z > 0 && z < own.z_end() - 1e-9)
+          put(z, other.beyond_n);
+        last = z;
+      }
+      return out;
+    };
+    c.first = end(a, b);
+    c.second = end(b, a);
+    c.cut = c.first.size() > 1 && c.second.size() > 1;
+    return c;
+  }
+  // Concave: both flaps end where their outer edges meet; the slit runs from the corner of the face to there.
+  const FlapPoint apex_a{beyond(-a.start_mm, -b.start_mm), -a.start_mm, 0};
+  const FlapPoint apex_b{beyond(-b.start_mm, -a.start_mm), -b.start_mm, 0};
+  const double ea = a.reach(), eb = b.reach();
+  const FlapPoint end_a{beyond(ea, eb), ea, a.n_end()}, end_b{beyond(eb, ea), eb, b.n_end()};
+  constexpr int kSteps = 24;
+  for (int i = 0; i <= kSteps; ++i) {
+    const double f = static_cast<double>(i) / kSteps;
+    const auto side = [&](const WrapSection& own, const WrapSection& other, FlapPoint from, FlapPoint to,
+                          std::vector<FlapPoint>& points, std::vector<double>& missing) {
+      const FlapPoint q{from.u + f * (to.u - from.u), from.nu + f * (to.nu - from.nu), 0};
+      points.push_back(q);
+      const double s = q.nu + own.start_mm;
+      missing.push_back(std::max(0.0, beyond(own.n_at(s), other.at_level(own.z_at(s)).n) - q.u));
+    };
+    side(a, b, apex_a, end_a, c.first, c.missing_first);
+    side(b, a, apex_b, end_b, c.second, c.missing_second);
+  }
+  c.slit = true;
+  return c;
+}
+
+// A round corner that is notched: both flaps run straight on for half of what the middle needs.
+Corner round_corner(const WrapSection& m, double radius, double turn, bool mitred) {
+  Corner c;
+  for (const WrapSection::Point& p : m.points) {
+    const FlapPoint q{corner_length(radius, turn, p.n, mitred) / 2, p.s - m.start_mm, p.n};
+    c.first.push_back(q);
+  }
+  c.second = c.first;
+  c.cut = true;
+  return c;
+}
+
+// A concave arc too small for the pattern's edge: as the sharp corner of both sides, moved back to the arc's ends.
+Corner collapsed_corner(const WrapSection& a, const WrapSection& b, double radius, double turn) {
+  Corner c = sharp_corner(a, b, turn);
+  const double tangent = radius * std::tan(std::abs(turn) / 2);
+  for (std::vector<FlapPoint>* side : {&c.first, &c.second})
+    for (FlapPoint& q : *side) q.u += tangent;
+  // The wall of the arc itself is shorter than the mitre's.
+  const double less = tangent - radius * std::abs(turn) / 2;
+  for (std::vector<double>* side : {&c.missing_first, &c.missing_second})
+    for (double& x : *side) x = std::max(0.0, x - less);
+  return c;
+}
+
+class Drawer {
+ public:
+  Drawer(const WrapPiece& piece, const PatternRequest& request, FlatPattern& out)
+      : piece_(piece), request_(request), out_(out) {}
+
+  void draw() {
+    for (std::size_t i = 0; i < piece_.loops.size(); ++i) {
+      plane::Loop loop = draw_loop(piece_.loops[i]);
+      if (i == 0)
+        out_.outline.outer = std::move(loop);
+      else
+        out_.outline.holes.push_back(std::move(loop));
+    }
+  }
+
+ private:
+  // A corner arc that is drawn as a notch or slit between its neighbours.
+  bool dissolved(const Rim& r) const {
+    if (r.radius() == 0 || r.edge().kind == WrapEdge::Kind::side) return false;
+    if (r.radius() > 0)
+      return std::abs(r.sweep()) < kLargestSweep &&
+             (r.radius() < request_.thickness_mm - 1e-9 || r.mid().start_mm > r.radius() + 1e-9);
+    return r.radius() + r.mid().reach() > -kCollapsedMm;
+  }
+
+  void line_to(Vec2 p) {
+    if (!loop_.empty() && norm(loop_.back().at - p) < kSameMm) return;
+    loop_.push_back({p, 0, -1});
+  }
+  void arc_to(Vec2 p, double sweep) {
+    if (loop_.empty() || norm(loop_.back().at - p) < kSameMm) return;
+    loop_.back().bulge = std::tan(sweep / 4);
+    loop_.push_back({p, 0, -1});
+  }
+
+  plane::Loop draw_loop(const WrapLoop& edges) {
+    loop_.clear();
+    std::vector<Rim> rims;
+    for (const WrapEdge& e : edges) rims.emplace_back(e, request_.unrolled);
+    std::vector<std::size_t> kept;
+    for (std::size_t i = 0; i < rims.size(); ++i)
+      if (!dissolved(rims[i])) kept.push_back(i);
+    if (kept.empty()) {  // an outline of nothing but small arcs
+      for (std::size_t i = 0; i < rims.size(); ++i) kept.push_back(i);
+    }
+    const std::size_t n = kept.size();
+    std::vector<Corner> corners;  // after each kept rim
+    for (std::size_t k = 0; k < n; ++k) corners.push_back(corner(rims, kept[k], kept[(k + 1) % n]));
+    for (std::size_t k = 0; k < n; ++k) {
+      const Corner &before = corners[(k + n - 1) % n], &after = corners[k];
+      const Rim& r = rims[kept[k]];
+      for (const FlapPoint& q : before.slit ? std::vector<FlapPoint>{before.second.back()} : before.second)
+        line_to(start_at(r, q));
+      draw_edge(r, before.second.back(), after.first.back());
+      if (after.slit)
+        line_to(r.at(1, after.first.back()));
+      else
+        for (std::size_t i = after.first.size(); i-- > 0;) line_to(r.at(1, after.first[i]));
+      join(r, rims[kept[(k + 1) % n]], after);
+      fold_lines(r, before.second, after.first);
+    }
+    while (loop_.size() > 1 && norm(loop_.back().at - loop_.front().at) < kSameMm) {
+      loop_.pop_back();
+    }
+    return std::move(loop_);
+  }
+
+  static Vec2 start_at(const Rim& r, FlapPoint q) {
+    q.u = -q.u;
+    return r.at(0, q);
+  }
+
+  Corner corner(const std::vector<Rim>& rims, std::size_t i, std::size_t j) const {
+    const Rim &a = rims[i], &b = rims[j];
+    const WrapSection sa = a.section(1), sb = b.section(0);
+    const std::size_t between = (i + 1) % rims.size();
+    const Vec2 ta = a.edge().rim.tangent(1), tb = b.edge().rim.tangent(0);
+    const double turn = std::atan2(cross(ta, tb), dot(ta, tb));
+    if (between != j && !(rims.size() == 1)) {
+      const Rim& arc = rims[between];
+      if (arc.radius() > 0)
+        return round_corner(arc.mid(), arc.radius(), arc.sweep(), arc.radius() < request_.thickness_mm - 1e-9);
+      return collapsed_corner(sa, sb, -arc.radius(), turn);
+    }
+    if (std::abs(turn) < kSmoothTurn) {
+      Corner c;
+      c.first = {{0, sa.reach(), sa.n_end()}};
+      c.second = {{0, sb.reach(), sb.n_end()}};
+      return c;
+    }
+    return sharp_corner(sa, sb, turn);
+  }
+
+  // The pattern's edge along a rim, wedges and slits included.
+  void draw_edge(const Rim& r, FlapPoint from, FlapPoint to) {
+    if (r.radius() == 0) {
+      if (!r.plain()) sampled_to(r, 0, 1);
+      return;
+    }
+    const WrapSection& m = r.mid();
+    const double sweep = std::abs(r.sweep());
+    const double excess = sweep * (m.reach() - m.n_end()), needed = sweep * std::abs(r.radius() + m.n_end());
+    // To a hair, so that a mouth of exactly the limit is one wedge.
+    const int cuts = excess <= kMostEase * needed ? 0 : static_cast<int>(std::ceil(excess / kWidestWedgeMm - 1e-9));
+    if (cuts == 0 && excess > 1e-9) out_.ease = std::max(out_.ease, excess / needed);
+    if (r.radius() > 0) out_.excess_mm += cuts > 0 ? excess : 0;
+    double t = 0;
+    for (int k = 0; k < cuts; ++k) {
+      const double at = (k + 0.5) / cuts;
+      const WrapSection w = r.section(at);
+      if (r.radius() > 0) {
+        const double share = sweep * (w.reach() - w.n_end()) / cuts;
+        const double half = share / 2 / (r.radius() + w.reach());
+        if (r.plain())
+          arc_along(r, t, at, k == 0 ? -from.u : 0, k == 0 ? from.n : 0, -half);
+        else
+          sampled_to(r, t, at);
+        wedge(r, at, w, sweep / cuts);
+        // The next stretch of arc begins where the wedge ended.
+        from_angle_ = half;
+      } else {
+        slit(r, at, w, sweep / cuts);
+        continue;
+      }
+      t = at;
+    }
+    if (r.plain())
+      arc_along(r, t, 1, t == 0 ? -from.u : 0, t == 0 ? from.n : 0, r.angle(to));
+    else
+      sampled_to(r, t, 1);
+    from_angle_ = 0;
+  }
+
+  // From what stands in the loop along the concentric arc at the pattern's edge to the ray at t, turned by `end_angle`.
+  void arc_along(const Rim& r, double t0, double t1, double from_u, double from_n, double end_angle) {
+    const double begin = r.sweep() * t0 + (t0 == 0 ? r.angle({from_u, 0, from_n}) : from_angle_);
+    const double finish = r.sweep() * t1 + end_angle;
+    const double sweep = finish - begin;
+    if (std::abs(sweep) < 1e-12) return;
+    const int pieces = static_cast<int>(std::ceil(std::abs(sweep) / kLargestSweep));
+    const Vec2 p = r.edge().rim.point(0), out = right(r.edge().rim.tangent(0)), centre = p - r.radius() * out;
+    for (int i = 1; i <= pieces; ++i) {
+      const double angle = begin + sweep * i / pieces, c = std::cos(angle), s = std::sin(angle);
+      arc_to(centre + (r.radius() + r.mid().reach()) * Vec2{c * out.x - s * out.y, s * out.x + c * out.y},
+             sweep / pieces);
+    }
+  }
+  void sampled_to(const Rim& r, double t0, double t1) {
+    const int steps = std::max(2, static_cast<int>(std::ceil((t1 - t0) * 24)));
+    for (int i = 1; i < steps; ++i) {
+      const double t = t0 + (t1 - t0) * i / steps;
+      const WrapSection w = r.section(t);
+      line_to(r.at(t, {0, w.reach(), w.n_end()}));
+    }
+  }
+
+  // Both edges of one wedge about the ray at t; turn: of the arc that it serves.
+  void wedge(const Rim& r, double t, const WrapSection& w, double turn) {
+    std::vector<Vec2> first, second;
+    const auto edge_point = [&](const WrapSection::Point& p, double sign) {
+      const double nu = p.s - w.start_mm, rho = r.radius() + nu;
+      const double half = rho > kSameMm ? turn * (nu - p.n) / 2 / rho : 0;
+      const Vec2 out = right(r.edge().rim.tangent(t)), centre = r.at(t, {0, 0, 0}) - r.radius() * out;
+      const double c = std::cos(sign * half), s = std::sin(sign * half);
+      return centre + rho * Vec2{c * out.x - s * out.y, s * out.x + c * out.y};
+    };
+    for (const WrapSection::Point& p : w.points) {
+      first.push_back(edge_point(p, -1));
+      second.push_back(edge_point(p, 1));
+    }
+    for (std::size_t i = first.size(); i-- > 0;) line_to(first[i]);
+    for (const Vec2 p : second) line_to(p);
+    out_.seams.push_back({PatternSeam::Kind::wedge, first.front(), chain_length(first), chain_length(second),
+                          norm(second.back() - first.back())});
+  }
+
+  void slit(const Rim& r, double t, const WrapSection& w, double turn) {
+    std::vector<Vec2> line;
+    std::vector<double> missing;
+    for (const WrapSection::Point& p : w.points) {
+      const double nu = p.s - w.start_mm;
+      line.push_back(r.at(t, {0, nu, p.n}));
+      missing.push_back(turn * (nu - p.n) / 2);
+    }
+    add_slit(line, missing, missing);
+  }
+
+  void add_slit(const std::vector<Vec2>& line, const std::vector<double>& first, const std::vector<double>& second) {
+    plane::Loop path;
+    for (const Vec2 p : line)
+      if (path.empty() || norm(path.back().at - p) > kSameMm) path.push_back({p, 0, -1});
+    if (path.size() < 2) return;
+    // A straight slit needs no points on the way.
+    out_.slits.push_back({path.front(), path.back()});
+    const double mouth = first.back() + second.back();
+    out_.seams.push_back({PatternSeam::Kind::insert, line.front(), chain_length(line), chain_length(line), mouth});
+    if (mouth > 0.5) out_.inserts.push_back(insert_of(line, first, second));
+  }
+
+  // Its edges are as long as the slit's, step by step.
+  static PatternInsert insert_of(const std::vector<Vec2>& line, const std::vector<double>& first,
+                                 const std::vector<double>& second) {
+    PatternInsert insert;
+    std::vector<Vec2> l{{0, 0}}, r{{0, 0}};
+    for (std::size_t i = 1; i < line.size(); ++i) {
+      const double step = norm(line[i] - line[i - 1]);
+      const auto up = [&](double wider) { return std::sqrt(std::max(0.0, step * step - wider * wider)); };
+      const double a = first[i] - first[i - 1], b = second[i] - second[i - 1];
+      l.push_back({-first[i], l.back().y + up(a)});
+      r.push_back({second[i], r.back().y + up(b)});
+      insert.edge_mm += step;
+    }
+    plane::Loop loop;
+    const auto put = [&](Vec2 p) {
+      if (loop.empty() || norm(loop.back().at - p) > 1e-4) loop.push_back({p, 0, -1});
+    };
+    // Where it is thinner than a blade it begins.
+    for (std::size_t i = 0; i < r.size(); ++i)
+      if (i == 0 || r[i].x - l[i].x > 0.02) put(r[i]);
+    for (std::size_t i = l.size(); i-- > 1;)
+      if (r[i].x - l[i].x > 0.02) put(l[i]);
+    insert.outline.outer = std::move(loop);
+    insert.at = line.front();
+    return insert;
+  }
+
+  void join(const Rim& a, const Rim& b, const Corner& c) {
+    if (!c.cut && !c.slit) return;
+    std::vector<Vec2> first, second;
+    for (const FlapPoint& q : c.first) first.push_back(a.at(1, q));
+    for (const FlapPoint& q : c.second) second.push_back(start_at(b, q));
+    if (c.slit) {
+      const bool butt =
+          a.edge().kind == WrapEdge::Kind::butt || b.edge().kind == WrapEdge::Kind::butt;
+      if (butt && norm(first.back() - first.front()) > kSameMm) {
+        // A flap beside a butt joint: cut free of it, nothing opens.
+        return;
+      }
+      if (!butt) add_slit(first, c.missing_first, c.missing_second);
+      return;
+    }
+    out_.seams.push_back({PatternSeam::Kind::notch, first.front(), chain_length(first), chain_length(second),
+                          norm(second.back() - first.back())});
+  }
+
+  // Where the bend begins and ends on the flap, between the ends of both corners.
+  void fold_lines(const Rim& r, const std::vector<FlapPoint>& before, const std::vector<FlapPoint>& after) {
+    const WrapEdge::Kind kind = r.edge().kind;
+    if (kind == WrapEdge::Kind::butt) return;
+    const auto line = [&](std::vector<plane::Loop>& to, const auto& s_of) {
+      plane::Loop path;
+      const auto u_at = [](const std::vector<FlapPoint>& end, double nu) {
+        for (std::size_t i = 0; i + 1 < end.size(); ++i)
+          if (end[i].nu <= nu && nu <= end[i + 1].nu && end[i + 1].nu > end[i].nu)
+            return end[i].u + (end[i + 1].u - end[i].u) * (nu - end[i].nu) / (end[i + 1].nu - end[i].nu);
+        return end.empty() || nu > end.back().nu || end.size() == 1 ? (end.empty() ? 0 : end.back().u) : end.front().u;
+      };
+      const bool sampled = !r.plain();
+      const int steps = sampled ? 24 : 1;
+      for (int i = 0; i <= steps; ++i) {
+        const double t = static_cast<double>(i) / steps;
+        const WrapSection w = r.section(t);
+        const double s = s_of(w), nu = s - w.start_mm, n = w.n_at(s);
+        if (r.radius() != 0 && (r.radius() + nu) * r.radius() <= 0) return;
+        if (i == 0)
+          path.push_back({start_at(r, {u_at(before, nu), nu, n}), 0, -1});
+        else if (i == steps)
+          path.push_back({r.at(t, {u_at(after, nu), nu, n}), 0, -1});
+        else
+          path.push_back({r.at(t, {0, nu, n}), 0, -1});
+        if (!sampled && r.radius() != 0 && i == 0) {
+          const double sweep = r.sweep() + r.angle({u_at(before, nu), nu, n}) + r.angle({u_at(after, nu), nu, n});
+          if (std::abs(sweep) > kLargestSweep) {
+            path.back().bulge = std::tan(sweep / 8);
+            path.push_back({r.at(0.5, {0, nu, n}), std::tan(sweep / 8), -1});
+          } else {
+            path.back().bulge = std::tan(sweep / 4);
+          }
+        }
+      }
+      if (norm(path.front().at - path.back().at) < 0.1 && path.size() == 2) return;
+      to.push_back(std::move(path));
+    };
+    line(out_.fold_start, [](const WrapSection&) { return 0.0; });
+    line(out_.fold_end, [](const WrapSection& w) { return w.fold_end_s; });
+    if (request_.relieved && request_.relieved(r.edge()))
+      line(out_.relief, [](const WrapSection& w) { return w.fold_end_s / 2; });
+    if (request_.feather_mm > 0)
+      line(out_.feather, [&](const WrapSection& w) { return std::max(0.0, w.length() - request_.feather_mm); });
+  }
+
+  const WrapPiece& piece_;
+  const PatternRequest& request_;
+  FlatPattern& out_;
+  plane::Loop loop_;
+  double from_angle_ = 0;
+};
+
+}  // namespace
+
+FlatPattern flat_pattern(const WrapPiece& piece, const PatternRequest& request) {
+  FlatPattern out;
+  Drawer(piece, request, out).draw();
+  return out;
+}
+
+}  // namespace kerfkiln::cushion
