@@ -19,7 +19,7 @@ struct Shown {
 Shown shown(const std::string& unit, double value, job::Units units) {
   const double size = std::abs(value);
   const bool inch = units == job::Units::inch;
-  if (unit == "mm") return inch ? Shown{1 / 25.4, "in", 2} : Shown{1, "mm", size < 10 ? 2 : 1};
+  if (unit == "mm") return inch ? Shown{1 / 25.4, "in", size < 25.4 ? 3 : 2} : Shown{1, "mm", size < 10 ? 2 : 1};
   if (unit == "mm2") return inch ? Shown{1 / 645.16, "in²", 1} : Shown{1, "mm²", size < 1000 ? 1 : 0};
   if (unit == "m2") return {1, "m²", 3};
   if (unit == "L" || unit == "kg") return {1, unit, size < 10 ? 3 : size < 100 ? 2 : 1};
@@ -29,6 +29,12 @@ Shown shown(const std::string& unit, double value, job::Units units) {
   if (unit == "h" || unit == "min") return {1, unit, 1};
   if (unit.empty()) return {1, "", 4};
   return {1, unit, 3};
+}
+
+// "total.cost", "foam.keel.cost_sheets": money has no unit of its own.
+bool names_money(const std::string& key) {
+  const std::size_t dot = key.rfind('.');
+  return key.compare(dot == std::string::npos ? 0 : dot + 1, 4, "cost") == 0;
 }
 
 }  // namespace
@@ -47,7 +53,8 @@ std::string rounded(double value, int most_decimals) {
 }
 
 FigureText figure_text(const product::Figure& f, job::Units units) {
-  const Shown s = shown(f.unit, f.value, units);
+  Shown s = shown(f.unit, f.value, units);
+  if (f.unit.empty() && names_money(f.key)) s.decimals = 2;
   FigureText out;
   out.value = rounded(f.value * s.factor, s.decimals);
   out.unit = s.unit;

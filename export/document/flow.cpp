@@ -32,21 +32,24 @@ double longest_word(const std::string& text, const TextStyle& style) {
   return most;
 }
 
-// Every column gets its longest word, then its share of what it would like; spare width is spread thinly.
+// Every column gets its longest word; what is left goes by how much text a column holds in all, and no column gets more
+// than its longest cell needs. Spare width is spread thinly.
 std::vector<double> column_widths(const product::Table& table, const TextStyle& text, const TextStyle& head,
                                   double width, double most_stretch) {
   const std::size_t n = table.columns.size();
-  std::vector<double> least(n), wish(n);
+  std::vector<double> least(n), wish(n), text_in_all(n);
   for (std::size_t c = 0; c < n; ++c) {
     least[c] = longest_word(table.columns[c], head);
     wish[c] = text_width(table.columns[c], head);
     for (const auto& row : table.rows) {
       if (c >= row.size()) continue;
       least[c] = std::max(least[c], longest_word(row[c], text));
-      wish[c] = std::max(wish[c], text_width(row[c], text));
+      const double cell = text_width(row[c], text);
+      wish[c] = std::max(wish[c], cell);
+      text_in_all[c] += cell;
     }
     least[c] = std::min(least[c], 0.34 * width) + 2 * kCellPadX + 0.1;
-    wish[c] = std::max(std::min(wish[c], 0.42 * width) + 2 * kCellPadX + 0.1, least[c]);
+    wish[c] = std::max(wish[c] + 2 * kCellPadX + 0.1, least[c]);
   }
   double sum_least = 0, sum_wish = 0;
   for (std::size_t c = 0; c < n; ++c) {
@@ -54,13 +57,25 @@ std::vector<double> column_widths(const product::Table& table, const TextStyle& 
     sum_wish += wish[c];
   }
   std::vector<double> out(n);
-  for (std::size_t c = 0; c < n; ++c) {
-    if (sum_wish <= width)
-      out[c] = wish[c] + std::min(most_stretch, (width - sum_wish) / static_cast<double>(n));
-    else if (sum_least <= width)
-      out[c] = least[c] + (width - sum_least) * (wish[c] - least[c]) / (sum_wish - sum_least);
-    else
-      out[c] = width * least[c] / sum_least;
+  if (sum_wish <= width || sum_least > width) {
+    for (std::size_t c = 0; c < n; ++c)
+      out[c] = sum_wish <= width ? wish[c] + std::min(most_stretch, (width - sum_wish) / static_cast<double>(n))
+                                 : width * least[c] / sum_least;
+    return out;
+  }
+  out = least;
+  double left = width - sum_least;
+  for (std::size_t round = 0; round < n && left > 1e-6; ++round) {
+    double text_waiting = 0;
+    for (std::size_t c = 0; c < n; ++c)
+      if (out[c] < wish[c] - 1e-9) text_waiting += text_in_all[c];
+    const double spread = left;
+    for (std::size_t c = 0; c < n; ++c) {
+      if (!(out[c] < wish[c] - 1e-9) || text_waiting <= 0) continue;
+      const double more = std::min(wish[c] - out[c], spread * text_in_all[c] / text_waiting);
+      out[c] += more;
+      left -= more;
+    }
   }
   return out;
 }

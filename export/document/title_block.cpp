@@ -18,13 +18,13 @@ struct Cell {
 };
 
 std::vector<Cell> cells(const JobInfo& info, const std::string& page) {
-  return {{"ORDER", info.order.customer, 32},
-          {"DRAWING", info.order.drawing, 27},
-          {"REVISION", info.order.revision, 16},
+  return {{"ORDER", info.order.customer, 34},
+          {"DRAWING", info.order.drawing, 24},
+          {"REVISION", info.order.revision, 17},
           {"DATE", info.order.date, 23},
           {"DRAWN", info.order.drawn, 22},
-          {"APPROVED", info.order.approved, 22},
-          {"DESIGN", info.hash, 34},
+          {"APPROVED", info.order.approved, 20},
+          {"DESIGN", info.hash, 39},
           {"PAGE", page, 17}};
 }
 
@@ -95,10 +95,8 @@ void draw_foot(Canvas& canvas, Vec2 baseline, double width_mm, const JobInfo& in
   TextStyle s;
   s.height_mm = 2.3;
   s.colour = ink::kQuiet;
-  // The words of a product are written before anyone knows the unit of the sheet.
-  const std::string lengths = info.units == job::Units::inch
-                                  ? "dimension lines and figures in inches; tables, notes and steps in millimetres"
-                                  : "lengths in millimetres unless another unit stands beside them";
+  const std::string unit = info.units == job::Units::inch ? "inches" : "millimetres";
+  const std::string lengths = "lengths in " + unit + " unless another unit stands beside them";
   canvas.text(baseline, what + "  ·  " + lengths, s);
   s.anchor = product::Anchor::right;
   canvas.text({baseline.x + width_mm, baseline.y}, info.program, s);

@@ -268,7 +268,9 @@ Picture resolved(const Samples& s, const std::vector<std::uint8_t>& marks, const
 
 }  // namespace
 
-bool has_picture(const Product& p, PictureMode mode) { return !shapes_of(p, mode).empty(); }
+bool has_picture(const Product& p, PictureMode mode) {
+  return shapes_of(p, mode).size() >= (mode == PictureMode::exploded ? 2 : 1);
+}
 
 Result<Picture> picture(const Product& p, const PictureOptions& options) {
   if (options.wide < 1 || options.high < 1 || options.samples < 1 || options.samples > 8 || options.wide > 8192 ||

@@ -32,6 +32,7 @@ struct PictureOptions {
 // as coarsely as the pixels allow. Deterministic: same product, same bytes. Fails with the meshes' findings, or
 // "picture.empty" if there is nothing of that mode to show.
 Result<Picture> picture(const product::Product&, const PictureOptions&);
+// Whether it is worth one: a single component taken apart shows nothing new.
 bool has_picture(const product::Product&, PictureMode);
 Result<std::string> png_bytes(const Picture&);
 

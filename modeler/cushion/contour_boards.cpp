@@ -6,6 +6,7 @@
 #include "modeler/cushion/templates.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/plane/fit.hpp"
+#include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
 namespace kerfkiln::cushion {
@@ -61,7 +62,11 @@ product::FlatPart board(const Core& core, bool along_depth) {
     last = at;
     const double beside = std::clamp(at, 10.0, length - 10);
     part.sketch.labels.push_back(
-        {{beside, z + 13}, number_text(at, 1) + " / " + number_text(z, 1), 2.5, product::Anchor::centre, 0});
+        {{beside, z + 13},
+         product::bare_length(number_text(at, 1)) + " / " + product::bare_length(number_text(z, 1)),
+         2.5,
+         product::Anchor::centre,
+         0});
   }
   const std::string words = core.name + ": " + (along_depth ? "top, front (left end) to back" : "top, left to right");
   const auto fitting = [&](const std::string& text, double size) {

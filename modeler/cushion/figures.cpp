@@ -4,6 +4,7 @@
 
 #include "modeler/cushion/core.hpp"
 #include "modeler/cushion/words.hpp"
+#include "modeler/product/lengths.hpp"
 
 namespace kerfkiln::cushion {
 
@@ -113,7 +114,9 @@ void add_rises(Figures& f, const Core& core) {
         "how far the middle of the underside bulges downward, as given");
   const Form::RiseRange &top = core.form.rise_range(Sheet::top), &bottom = core.form.rise_range(Sheet::bottom);
   const std::vector<std::string> from{"core.height", "crown", "contour"};
-  const auto place = [](Vec2 p) { return "at " + number_text(p.x, 0) + ", " + number_text(p.y, 0) + " mm in plan"; };
+  const auto place = [](Vec2 p) {
+    return "at " + product::bare_length(number_text(p.x, 0)) + ", " + number_text(p.y, 0) + " mm in plan";
+  };
   add(f, "height.max", "Highest place of the core", core.height() + top.high, "mm", from,
       "core height + the largest rise of crown and contour, edges apart; " + place(top.high_at));
   add(f, "height.min", "Lowest place of the core's top", core.height() + top.low, "mm", from,

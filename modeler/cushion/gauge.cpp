@@ -6,6 +6,7 @@
 
 #include "modeler/cushion/topper.hpp"
 #include "modeler/cushion/words.hpp"
+#include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
 namespace kerfkiln::cushion {
@@ -108,7 +109,8 @@ product::FlatPart edge_gauge(const GaugeRequest& request) {
   const double turn = std::numbers::pi / 2, middle = height / 2;
   const double room = height + kArmMm + kHeelMm - 2 * kOuterRoundMm - 20;
   const auto write = [&](double x, const std::string& text, double size) {
-    const double fitting = room / (kLetterWidth * static_cast<double>(std::max<std::size_t>(text.size(), 1)));
+    const double fitting =
+        room / (kLetterWidth * static_cast<double>(std::max<std::size_t>(product::shown_size(text), 1)));
     sketch.labels.push_back({{x - topper, middle}, text, std::min(size, fitting), product::Anchor::centre, turn});
   };
   write(-56, request.title + ": " + listed(request.sides), 5);

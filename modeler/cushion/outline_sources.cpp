@@ -9,6 +9,7 @@
 #include "modeler/cushion/words.hpp"
 #include "modeler/plane/corners.hpp"
 #include "modeler/plane/region.hpp"
+#include "modeler/product/lengths.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
@@ -24,9 +25,9 @@ product::Table frame_table(const FrameMeasures& m, const FrameFit& fit) {
   t.title = "Measured frame: least-squares fit, mm";
   t.columns = {"measure", "measured", "fitted", "difference"};
   t.numeric = {false, true, true, true};
+  const auto bare = [](double mm) { return product::bare_length(number_text(mm)); };
   for (std::size_t i = 0; i < m.size(); ++i)
-    t.rows.push_back(
-        {kFrameMeasureNames[i], number_text(m[i]), number_text(m[i] + fit.residual[i]), number_text(fit.residual[i])});
+    t.rows.push_back({kFrameMeasureNames[i], bare(m[i]), bare(m[i] + fit.residual[i]), bare(fit.residual[i])});
   constexpr std::array<const char*, 4> kCorners{"corner front left", "corner front right", "corner back right",
                                                 "corner back left"};
   for (std::size_t i = 0; i < 4; ++i)

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "modeler/cushion/words.hpp"
+#include "modeler/product/lengths.hpp"
 
 namespace kerfkiln::cushion {
 
@@ -42,9 +43,10 @@ ProfileCurve profile_curve(const EdgeProfile& profile) {
 }
 
 std::string edge_words(const EdgeSpec& edge, double height_mm) {
-  if (edge.type == "bullnose") return "bullnose, radius " + number_text(height_mm / 2);
+  if (edge.type == "bullnose") return "bullnose, radius " + product::bare_length(number_text(height_mm / 2));
   std::string text = edge.type;
-  for (std::size_t i = 0; i < edge.lengths.size(); ++i) text += (i ? " x " : " ") + number_text(edge.lengths[i].value);
+  for (std::size_t i = 0; i < edge.lengths.size(); ++i)
+    text += (i ? " x " : " ") + product::bare_length(number_text(edge.lengths[i].value));
   return text;
 }
 

@@ -7,6 +7,7 @@
 #include "modeler/cushion/stations.hpp"
 #include "modeler/cushion/topper.hpp"
 #include "modeler/cushion/words.hpp"
+#include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
 namespace kerfkiln::cushion {
@@ -66,8 +67,8 @@ SidePlace place_of(const plane::Outline& outline, int side) {
 
 std::string edge_line(const char* which, const SideEdge& e, const EdgeProfile& p, double height) {
   if (p.square()) return std::string(which) + " square";
-  return std::string(which) + " " + edge_words(e.core, height) + ": run " + number_text(p.inset) + ", drop " +
-         number_text(p.drop);
+  return std::string(which) + " " + edge_words(e.core, height) + ": run " + product::bare_length(number_text(p.inset)) +
+         ", drop " + product::bare_length(number_text(p.drop));
 }
 
 // Name of each side and what is scribed along it, clear inside of the scribe lines where there is room.
@@ -86,8 +87,8 @@ void add_side_words(Sketch& sketch, const Core& core) {
     // The block's middle, then line by line downwards as the letters stand.
     const Vec2 middle = p.at + std::max(run + 20, 36.0) * p.inward;
     for (std::size_t k = 0; k < lines.size(); ++k) {
-      const double size =
-          std::min(k == 0 ? kTextMm : kSmallTextMm, p.length / (0.6 * static_cast<double>(lines[k].size() + 1)));
+      const double size = std::min(k == 0 ? kTextMm : kSmallTextMm,
+                                   p.length / (0.6 * static_cast<double>(product::shown_size(lines[k]) + 1)));
       const double down = (static_cast<double>(k) - 1) * 7 + size / 2;
       sketch.labels.push_back({middle - down * up, lines[k], size, Anchor::centre, turn});
     }

@@ -10,6 +10,7 @@
 #include "modeler/cushion/region_rays.hpp"
 #include "modeler/cushion/section_cut.hpp"
 #include "modeler/cushion/words.hpp"
+#include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
 namespace kerfkiln::cushion {
@@ -225,7 +226,8 @@ void add_crest(Sketch& s, const Core& core, const Section& section, bool across,
   }
   // Away from the middle, where lines of the section and its names run.
   const Vec2 text{crest.x + 10 * unit_mm, std::max(crest.y, core.height()) + 15 * unit_mm};
-  dimension(s, DimensionKind::leader, crest, text, 0, "top " + number_text(crest.y, 1) + " high here");
+  dimension(s, DimensionKind::leader, crest, text, 0,
+            "top " + product::bare_length(number_text(crest.y, 1)) + " high here");
 }
 
 // Where the line of a section runs through a region.

@@ -2,8 +2,11 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
+#include <exception>
 #include <fstream>
 #include <set>
+#include <thread>
 
 #include "modeler/base/number_text.hpp"
 #include "modeler/cushion/build.hpp"
@@ -15,6 +18,7 @@
 #include "modeler/job/set.hpp"
 #include "modeler/job/writer.hpp"
 #include "modeler/material/describe.hpp"
+#include "modeler/product/lengths.hpp"
 #include "modeler/urn/build.hpp"
 
 namespace kerfkiln::job {
@@ -42,13 +46,13 @@ void check_whole(const Design& d, Findings& findings) {
                           "Give each piece its own name; use \"count\" for copies."});
 }
 
-// Names out of one map of "materials", found by its key in the parameter table.
+// Names out of one map of "materials", found by its key in the parameter table; out of all of them for no key.
 class Names final : public Visitor {
  public:
   explicit Names(std::string_view map) : map_(map) {}
   std::vector<std::string> names;
   void map(const FieldInfo& info, Map& items) override {
-    if (info.key == map_)
+    if (map_.empty() || info.key == map_)
       for (std::size_t i = 0; i < items.size(); ++i) names.emplace_back(items.name(i));
   }
   void quantity(const FieldInfo&, Dimension, Quantity&) override {}
@@ -87,6 +91,18 @@ std::vector<std::string> material_names(const Design& d, std::string_view map) {
   for (std::string& name : usual.names)
     if (std::find(own.names.begin(), own.names.end(), name) == own.names.end()) own.names.push_back(std::move(name));
   return own.names;
+}
+
+std::vector<std::string> names_with_lengths(const Design& d) {
+  Names all("");
+  material::Library library = d.own;
+  material::describe(all, library);
+  for (const Piece& piece : d.pieces) all.names.push_back(name_of(piece));
+  std::erase_if(all.names, [](const std::string& name) { return product::told_in(name, Units::inch) == name; });
+  std::sort(all.names.begin(), all.names.end(), [](const std::string& a, const std::string& b) {
+    return a.size() != b.size() ? a.size() > b.size() : a < b;
+  });
+  return std::move(all.names);
 }
 
 Document parse(std::string text) {
@@ -153,7 +169,7 @@ std::string hash(const Design& d) {
 
 namespace {
 
-product::Product made(const Piece& piece, const material::Library& materials) {
+product::Product computed(const Piece& piece, const material::Library& materials) {
   if (const Findings missing = incomplete(piece); !missing.empty()) {
     product::Product p;
     p.name = name_of(piece);
@@ -163,6 +179,29 @@ product::Product made(const Piece& piece, const material::Library& materials) {
     return p;
   }
   return build(piece, materials);
+}
+
+// work(0) ... work(count - 1), each once, on as many threads as there are cores and work. Whoever throws first is heard
+// when all have ended.
+template <class F>
+void on_all_cores(std::size_t count, F work) {
+  std::atomic<std::size_t> next = 0;
+  std::atomic_flag failed;
+  std::exception_ptr fault;
+  const auto run = [&] {
+    for (std::size_t i; !failed.test() && (i = next++) < count;) try {
+        work(i);
+      } catch (...) {
+        if (!failed.test_and_set()) fault = std::current_exception();
+      }
+  };
+  {
+    std::vector<std::jthread> others;
+    const std::size_t cores = std::max(1u, std::thread::hardware_concurrency());
+    for (std::size_t i = 1; i < std::min(count, cores); ++i) others.emplace_back(run);
+    run();
+  }
+  if (fault) std::rethrow_exception(fault);
 }
 
 // Everything that a piece is made from: itself, the materials, the unit of bare numbers, its drawing.
@@ -177,28 +216,36 @@ std::string content_of(const Design& d, const Piece& piece) {
 }  // namespace
 
 std::vector<product::Product> evaluate(const Design& d, Memo& memo) {
-  std::vector<Memo::Made> kept;
+  const std::size_t n = d.pieces.size();
+  std::vector<Memo::Made> kept(n);
+  std::vector<std::size_t> fresh;
+  for (std::size_t i = 0; i < n; ++i) {
+    kept[i].content = content_of(d, d.pieces[i]);
+    const auto known =
+        std::find_if(memo.made.begin(), memo.made.end(), [&](const auto& m) { return m.content == kept[i].content; });
+    if (known != memo.made.end())
+      kept[i].product = known->product;
+    else
+      fresh.push_back(i);
+  }
+  const std::vector<std::string> names = names_with_lengths(d);
+  on_all_cores(fresh.size(), [&](std::size_t k) {
+    product::Product& p = kept[fresh[k]].product;
+    p = computed(d.pieces[fresh[k]], d.materials);
+    product::tell_in(p, d.units, names);
+  });
   std::vector<product::Product> products;
-  for (std::size_t i = 0; i < d.pieces.size(); ++i) {
-    std::string content = content_of(d, d.pieces[i]);
-    const auto known = std::find_if(memo.made.begin(), memo.made.end(),
-                                    [&content](const Memo::Made& m) { return m.content == content; });
-    product::Product p = known != memo.made.end() ? known->product : made(d.pieces[i], d.materials);
-    kept.push_back({std::move(content), p});
-    p.findings = under("pieces/" + std::to_string(i), std::move(p.findings));
-    products.push_back(std::move(p));
+  for (std::size_t i = 0; i < n; ++i) {
+    products.push_back(kept[i].product);
+    products.back().findings = under("pieces/" + std::to_string(i), std::move(products.back().findings));
   }
   memo.made = std::move(kept);
   return products;
 }
 
 std::vector<product::Product> evaluate(const Design& d) {
-  std::vector<product::Product> products;
-  for (std::size_t i = 0; i < d.pieces.size(); ++i) {
-    products.push_back(made(d.pieces[i], d.materials));
-    products.back().findings = under("pieces/" + std::to_string(i), std::move(products.back().findings));
-  }
-  return products;
+  Memo none;
+  return evaluate(d, none);
 }
 
 std::vector<product::Figure> totals(const Design& d, const std::vector<product::Product>& products) {

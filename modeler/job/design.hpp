@@ -79,7 +79,11 @@ std::string starter(const std::string& kind);  // commented design, "cushion" or
 // The names a text field may refer to: those of the design's own map ("foams", ...), then the built-in ones.
 std::vector<std::string> material_names(const Design&, std::string_view map);
 
-// All pieces, in order, findings with full paths ("pieces/0/...").
+// Names of pieces and of materials of the design that hold a length themselves, such as "ply 9 mm", longest first: they
+// stay as they are where texts are told in inches (product/lengths.hpp).
+std::vector<std::string> names_with_lengths(const Design&);
+
+// All pieces, in order, findings with full paths ("pieces/0/..."), texts in the design's units.
 // A piece with a required value unknown or out of its range is not built: its product has the finding
 // "piece.incomplete" (the reasons are findings of the document).
 std::vector<product::Product> evaluate(const Design&);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "modeler/base/number_text.hpp"
+#include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 #include "modeler/quantity/sheet_plan.hpp"
 
@@ -16,7 +17,9 @@ using product::Product;
 constexpr double kSameMm = 0.005;
 
 std::string mm(double value) { return trimmed_number(value, 1) + " mm"; }
-std::string size_text(double w, double d) { return trimmed_number(w, 1) + " x " + trimmed_number(d, 1); }
+std::string size_text(double w, double d) {
+  return product::bare_length(trimmed_number(w, 1)) + " x " + product::bare_length(trimmed_number(d, 1));
+}
 
 int count_of(const Design& d, const std::vector<Product>& products, std::size_t i) {
   if (i >= d.pieces.size()) return products[i].count;
@@ -99,7 +102,7 @@ product::View layout_view(const Lot& lot, const stock::CutSheet& sheet, std::siz
     const bool upright = p.high > p.wide;
     const double along = upright ? p.high : p.wide, across = upright ? p.wide : p.high;
     std::size_t longest = 1;
-    for (const std::string& l : lines) longest = std::max(longest, l.size());
+    for (const std::string& l : lines) longest = std::max(longest, product::shown_size(l));
     const double text = std::min({kLabelMm, along / unit / (0.62 * static_cast<double>(longest)),
                                   across / unit / (1.5 * static_cast<double>(lines.size()))});
     if (text < kLeastTextMm) {
@@ -132,7 +135,7 @@ product::View layout_view(const Lot& lot, const stock::CutSheet& sheet, std::siz
     const std::string text = "left over " + size_text(o.wide, o.high);
     const bool upright = o.high > o.wide;
     const double height =
-        std::min(kLabelMm, std::max(o.wide, o.high) / unit / (0.62 * static_cast<double>(text.size())));
+        std::min(kLabelMm, std::max(o.wide, o.high) / unit / (0.62 * static_cast<double>(product::shown_size(text))));
     if (height < kLeastTextMm) continue;
     s.labels.push_back({{o.x + o.wide / 2, o.y + o.high / 2},
                         text,
@@ -356,6 +359,14 @@ class Gatherer {
 
 }  // namespace
 
-Set set_of(const Design& d, const std::vector<Product>& products) { return Gatherer(d, products).gathered(); }
+Set set_of(const Design& d, const std::vector<Product>& products) {
+  Set set = Gatherer(d, products).gathered();
+  const std::vector<std::string> names = names_with_lengths(d);
+  for (product::Table& t : set.tables) product::tell_in(t, d.units, names);
+  for (product::View& v : set.views) product::tell_in(v, d.units, names);
+  product::tell_in(set.figures, d.units, names);
+  product::tell_in(set.findings, d.units, names);
+  return set;
+}
 
 }  // namespace kerfkiln::job

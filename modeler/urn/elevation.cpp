@@ -109,9 +109,9 @@ class Elevation {
       d.push_back({DimensionKind::leader, at, {column, height}, 0, std::move(text), std::move(field)});
     };
     const double in = w_.wall.inner_reach(depth_ ? std::numbers::pi / 2 : 0, z), floor = w_.wall.floor();
-    note({0.5 * (in + half(z)), z}, z + rise, "wall " + shortest(w_.wall.size().wall), "wall");
+    note({0.5 * (in + half(z)), z}, z + rise, "wall " + bare(shortest(w_.wall.size().wall)), "wall");
     note({0.7 * foot(), 0.5 * (recess() + floor)}, floor + rise,
-         "base " + shortest(floor - recess()) + (recess() > 0 ? ", recess " + shortest(recess()) : ""),
+         "base " + bare(shortest(floor - recess())) + (recess() > 0 ? ", recess " + bare(shortest(recess())) : ""),
          "base/thickness");
     const double fill = w_.measure.fill_level;
     if (fill < lip()) note({0.4 * half(fill), fill}, fill - rise, "fill line", "capacity/fill_below_lip");
@@ -164,7 +164,7 @@ product::View level_sections(const Ware& w) {
                                    on_curve->at,
                                    {right, widest - step * static_cast<double>(i + 1)},
                                    0,
-                                   levels[i].name + ", " + shortest(levels[i].z, 1) + " up",
+                                   levels[i].name + ", " + bare(shortest(levels[i].z, 1)) + " up",
                                    {}});
   }
   v.sketch.strokes.push_back(product::line({-widest - 6, 0}, {widest + 6, 0}, LineRole::centre));

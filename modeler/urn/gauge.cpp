@@ -22,13 +22,13 @@ product::FlatPart gauge(const Ware& w, const Form& form, bool depth) {
   for (const ProfilePoint& p : w.spec.profile) {
     const SectionSize size = form.size_at(p.height.value);
     const double reach = (depth ? size.half_depth : size.half_width) * s.girth, at = p.height.value * s.height;
-    marks.push_back({reach, at, shortest(at, 1) + " up, " + shortest(reach, 1) + " out"});
+    marks.push_back({reach, at, bare(shortest(at, 1)) + " up, " + bare(shortest(reach, 1)) + " out"});
   }
   const double widest = (depth ? form.max_depth() : form.max_width()) / 2 * s.girth;
-  part.sketch = profile_board(
-      edge, widest, marks,
-      {part.label + " of the prototype, wet size",
-       "foot edge " + shortest(edge.front().at.x, 1) + " from the axis, height " + shortest(edge.back().at.y, 1)});
+  part.sketch = profile_board(edge, widest, marks,
+                              {part.label + " of the prototype, wet size",
+                               "foot edge " + bare(shortest(edge.front().at.x, 1)) + " from the axis, height " +
+                                   bare(shortest(edge.back().at.y, 1))});
   return part;
 }
 

@@ -186,20 +186,23 @@ product::View on_urn(const Ware& w, const LidWork& x, bool depth) {
   const auto next = [&] { return from - step * line++; };
   if (lid.size.knob())
     note({0.4 * lid.size.knob_diameter, top - 0.3 * lid.size.knob_height}, next(),
-         "knob " + shortest(lid.size.knob_diameter, 1) + " x " + shortest(lid.size.knob_height, 1),
+         "knob " + bare(shortest(lid.size.knob_diameter, 1)) + " x " + bare(shortest(lid.size.knob_height, 1)),
          "lid/knob/diameter");
   note(in_the_wall(lid, 0.55 * lid.outline.half_width()) + Vec2{shift, 0}, next(),
-       "wall " + shortest(lid.size.wall) + ", " + shortest(lid.size.height, 1) + " over the seat", "lid/wall");
-  note({0.5 * (seat_in + seat_out), lid.seat_z}, next(), "seat " + shortest(lid.size.seat, 1) + ", no glaze",
+       "wall " + bare(shortest(lid.size.wall)) + ", " + bare(shortest(lid.size.height, 1)) + " over the seat",
+       "lid/wall");
+  note({0.5 * (seat_in + seat_out), lid.seat_z}, next(), "seat " + bare(shortest(lid.size.seat, 1)) + ", no glaze",
        "lid/seat");
   const double gap_z = lid.size.style == LidStyle::cap ? 0.5 * (lid.measure.low + lid.seat_z)
                        : lid.gallery ? 0.5 * (std::max(lid.gallery->low, lid.measure.low) + lid.gallery->top)
                                      : 0.5 * (lid.measure.low + lid.seat_z);
   note({0.5 * (lid.guide_urn + lid.guide_lid) + shift, gap_z}, next(),
-       "gap " + shortest(lid.size.clearance, 2) + ", " + format_number(x.fit.net, 2) + " net", "lid/clearance");
+       "gap " + bare(shortest(lid.size.clearance, 2)) + ", " + bare(format_number(x.fit.net, 2)) + " net",
+       "lid/clearance");
   if (lid.gallery)
     note({half + lid.gallery->inner + 1, lid.gallery->low + 1}, next(),
-         "gallery " + shortest(lid.size.gallery_width, 1) + ", " + shortest(lid.size.gallery_depth, 1) + " down",
+         "gallery " + bare(shortest(lid.size.gallery_width, 1)) + ", " + bare(shortest(lid.size.gallery_depth, 1)) +
+             " down",
          "lid/gallery/width");
   return v;
 }
@@ -235,7 +238,7 @@ product::View alone(const Ware& w, const LidWork& x, const char* state, bool dep
                  {knob * 0.8, high - 0.25 * lid.size.knob_height * s.height},
                  {wide + 0.1 * high, high},
                  0,
-                 "knob " + shortest(2 * knob, 1) + ", neck " + shortest(lid.size.knob_neck * s.girth, 1),
+                 "knob " + bare(shortest(2 * knob, 1)) + ", neck " + bare(shortest(lid.size.knob_neck * s.girth, 1)),
                  std::string(state) == "fired" ? "lid/knob/diameter" : ""});
   }
   return v;
@@ -304,13 +307,13 @@ product::FlatPart gauge(const Ware& w, const LidWork& x, bool depth) {
   const double text_x = edge.back().at.x + 3;
   const double room = back - 26 - text_x;
   const auto write = [&](double y, const std::string& text, double size) {
-    const double fitting = room / (0.6 * static_cast<double>(text.size()));
+    const double fitting = room / (0.6 * static_cast<double>(product::shown_size(text)));
     k.labels.push_back({{text_x, y}, text, std::min(size, fitting), product::Anchor::left, 0});
   };
   write(top - 9, part.label + " of the prototype, wet size, without knob", 4);
   write(top - 16,
-        "rim " + shortest(edge.front().at.x, 1) + " from the axis, height " + shortest(high, 1) + ", this edge " +
-            shortest(edge.back().at.x, 1) + " from the axis",
+        "rim " + bare(shortest(edge.front().at.x, 1)) + " from the axis, height " + bare(shortest(high, 1)) +
+            ", this edge " + bare(shortest(edge.back().at.x, 1)) + " from the axis",
         3.2);
   return part;
 }
@@ -337,12 +340,12 @@ product::FlatPart rib(const Ware& w, const LidWork& x, bool depth) {
   const double high = edge.front().at.y, wide = edge.back().at.x;
   k.strokes.push_back(product::line({0, 0}, {0, high}, LineRole::centre));
   const auto write = [&](double y, const std::string& text, double size) {
-    const double fitting = 0.72 * wide / (0.6 * static_cast<double>(text.size()));
+    const double fitting = 0.72 * wide / (0.6 * static_cast<double>(product::shown_size(text)));
     k.labels.push_back({{4, y}, text, std::min(size, fitting), product::Anchor::left, 0});
   };
   write(0.32 * high, part.label + ", wet size", 3.5);
-  write(0.32 * high - 5, "straight edge on the axis; " + shortest(wide, 1) + " out, " + shortest(high, 1) + " deep",
-        2.8);
+  write(0.32 * high - 5,
+        "straight edge on the axis; " + bare(shortest(wide, 1)) + " out, " + bare(shortest(high, 1)) + " deep", 2.8);
   return part;
 }
 

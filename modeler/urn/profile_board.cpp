@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
 namespace kerfkiln::urn {
@@ -38,7 +39,7 @@ product::Sketch profile_board(const plane::Loop& edge, double widest, const std:
   }
   const double room = high - 2 * kRoundMm - 30;
   for (std::size_t i = 0; i < words.size(); ++i) {
-    const double fitting = room / (0.6 * static_cast<double>(words[i].size())), wanted = i == 0 ? 4 : 3.2;
+    const double fitting = room / (0.6 * static_cast<double>(product::shown_size(words[i]))), wanted = i == 0 ? 4 : 3.2;
     sketch.labels.push_back({{back - 12 - 8 * static_cast<double>(i), high / 2 - 8},
                              words[i],
                              std::min(wanted, fitting),

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "modeler/base/number_text.hpp"
+#include "modeler/urn/message.hpp"
 #include "modeler/urn/ware.hpp"
 
 namespace kerfkiln::urn {
@@ -81,8 +82,9 @@ std::vector<product::Step> steps_of(const Ware& w) {
                      "It should lose " + percent(until) + " and measure " + mm1(w.height_at(model)) + " mm high and " +
                          mm1(w.width_at(model)) +
                          " mm wide. Measure it before moulding: what it measures now is what will be cast."});
-  steps.push_back({"Take the mould", "After the plaster has set the cavity measures about " + mm1(w.height_at(cavity)) +
-                                         " x " + mm1(w.width_at(cavity)) + " x " + mm1(w.depth_at(cavity)) +
+  steps.push_back({"Take the mould", "After the plaster has set the cavity measures about " +
+                                         bare(mm1(w.height_at(cavity))) + " x " + bare(mm1(w.width_at(cavity))) +
+                                         " x " + mm1(w.depth_at(cavity)) +
                                          " mm. Log the measured cavity: each generation of plaster grows a little."});
   steps.push_back({"Cast, dry and fire", "The wall is drawn at " + mm1(w.wall.size().wall) +
                                              " mm fired, along the normal. Cast test bars from the same slip and "

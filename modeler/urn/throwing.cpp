@@ -111,11 +111,11 @@ std::vector<product::FlatPart> throwing_parts(const Ware& w) {
     if (size < 1.6) continue;
     last = x.height;
     const double text = std::min(size, 4.0), base = x.height + 0.3 * text;
-    guide.sketch.labels.push_back({{-3, base}, mm1(x.height) + " up", text, Anchor::right, 0});
-    std::string words = "\u00d8 " + mm1(x.diameter);
-    if (!form.round()) words += " then " + mm1(x.width) + " x " + mm1(x.depth);
+    guide.sketch.labels.push_back({{-3, base}, bare(mm1(x.height)) + " up", text, Anchor::right, 0});
+    std::string words = "\u00d8 " + bare(mm1(x.diameter));
+    if (!form.round()) words += " then " + bare(mm1(x.width)) + " x " + bare(mm1(x.depth));
     // What has no room inside stands outside.
-    const bool inside = 0.62 * text * static_cast<double>(words.size()) < half - 4;
+    const bool inside = 0.62 * text * static_cast<double>(product::shown_size(words)) < half - 4;
     guide.sketch.labels.push_back({{inside ? 3 : half + 4, base}, words, text, Anchor::left, 0});
   }
   std::vector<product::FlatPart> out{std::move(guide)};
@@ -127,12 +127,12 @@ std::vector<product::FlatPart> throwing_parts(const Ware& w) {
   rib.face_up = "either face";
   std::vector<BoardMark> marks;
   for (const ThrownStation& x : all)
-    marks.push_back({x.diameter / 2, x.height, mm1(x.height) + " up, \u00d8 " + mm1(x.diameter)});
+    marks.push_back({x.diameter / 2, x.height, bare(mm1(x.height)) + " up, \u00d8 " + bare(mm1(x.diameter))});
   const plane::Loop edge = round.chain(s, kFitMm);
-  rib.sketch = profile_board(
-      edge, round.widest() * s.girth, marks,
-      {"Rib: the round as thrown, before it is squared",
-       "foot edge " + shortest(edge.front().at.x, 1) + " from the axis, height " + shortest(edge.back().at.y, 1)});
+  rib.sketch = profile_board(edge, round.widest() * s.girth, marks,
+                             {"Rib: the round as thrown, before it is squared",
+                              "foot edge " + bare(shortest(edge.front().at.x, 1)) + " from the axis, height " +
+                                  bare(shortest(edge.back().at.y, 1))});
   out.push_back(std::move(rib));
   return out;
 }
@@ -158,7 +158,7 @@ product::View throwing_view(const Ware& w) {
                                    {half, x.height},
                                    {widest + 0.1 * high, x.height},
                                    0,
-                                   "\u00d8 " + mm1(x.diameter) + " at " + mm1(x.height),
+                                   "\u00d8 " + bare(mm1(x.diameter)) + " at " + bare(mm1(x.height)),
                                    {}});
   }
   return v;
