@@ -156,17 +156,18 @@ int parts_of(const Core& core, std::size_t i) {
 CutMeshes whole_meshes(const Core& core) {
   const auto once = std::make_shared<ReliefOnce>(core.form, levels_of(core.layers));
   CutMeshes meshes;
-  meshes.core = [once](double deviation_mm) -> Result<solid::Mesh> {
+  meshes.core.mesh = [once](double deviation_mm) -> Result<solid::Mesh> {
     const auto r = once->at(deviation_mm);
     if (!*r) return r->findings();
     return cushion::core(**r);
   };
   for (std::size_t i = 0; i < core.layers.size(); ++i)
-    meshes.layers.push_back([once, i](double deviation_mm) -> Result<solid::Mesh> {
-      const auto r = once->at(deviation_mm);
-      if (!*r) return r->findings();
-      return layer(**r, i);
-    });
+    meshes.layers.push_back({[once, i](double deviation_mm) -> Result<solid::Mesh> {
+                               const auto r = once->at(deviation_mm);
+                               if (!*r) return r->findings();
+                               return layer(**r, i);
+                             },
+                             {}});
   return meshes;
 }
 
@@ -189,7 +190,7 @@ void add_zone_shapes(const Core& core, std::size_t i, const CutMeshes& meshes, d
   product::Shape& rest = p.shapes.back();
   const double rest_explode = rest.explode.z;
   rest.volume_mm3 = l.own_mm3();
-  rest.components = core.cuts.none() ? parts_of(core, i, l.rest) : components_of(rest.mesh);
+  rest.components = core.cuts.none() ? parts_of(core, i, l.rest) : meshes.layers[i].shells();
   for (std::size_t k = 0; k < l.zones.size(); ++k) {
     const LayerZone& z = l.zones[k];
     product::Shape s = p.shapes.back();
@@ -200,8 +201,8 @@ void add_zone_shapes(const Core& core, std::size_t i, const CutMeshes& meshes, d
     s.volume_mm3 = z.volume_mm3;
     // Lifted out of the hole that it leaves.
     s.explode.z = rest_explode + 0.5 * gap;
-    s.mesh = meshes.zones[i][k];
-    s.components = core.cuts.none() ? parts_of(core, i, z.plan.region) : components_of(s.mesh);
+    s.mesh = meshes.zones[i][k].mesh;
+    s.components = core.cuts.none() ? parts_of(core, i, z.plan.region) : meshes.zones[i][k].shells();
     p.shapes.push_back(std::move(s));
   }
 }
@@ -216,8 +217,8 @@ void add_shapes(const Core& core, product::Product& p) {
   whole.colour = core.layers.back().colour;
   whole.hatch = core.layers.back().hatch;
   whole.volume_mm3 = core.volume_mm3;
-  whole.mesh = meshes.core;
-  if (!core.cuts.none()) whole.components = components_of(whole.mesh);
+  whole.mesh = meshes.core.mesh;
+  if (!core.cuts.none()) whole.components = meshes.core.shells();
   p.shapes.push_back(std::move(whole));
   const double gap = std::max(40.0, 0.6 * core.height());
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
@@ -230,8 +231,8 @@ void add_shapes(const Core& core, product::Product& p) {
     s.whole = false;
     s.explode = {0, 0, gap * static_cast<double>(i)};
     s.volume_mm3 = l.volume_mm3;
-    s.mesh = meshes.layers[i];
-    s.components = core.cuts.none() ? parts_of(core, i) : components_of(s.mesh);
+    s.mesh = meshes.layers[i].mesh;
+    s.components = core.cuts.none() ? parts_of(core, i) : meshes.layers[i].shells();
     p.shapes.push_back(std::move(s));
     if (!l.zones.empty()) add_zone_shapes(core, i, meshes, gap, p);
   }
@@ -275,7 +276,6 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   for (product::FlatPart& part : contour_boards(core)) p.parts.push_back(std::move(part));
   for (product::FlatPart& part : layer_outlines(core)) p.parts.push_back(std::move(part));
   for (product::FlatPart& part : zone_templates(core)) p.parts.push_back(std::move(part));
-  p.views = views_of(core, spec);
   for (const product::Table& t : core.plan.tables) p.tables.push_back(t);
   p.tables.push_back(layer_table(core));
   p.tables.push_back(cut_list(core, spec.count));
@@ -411,6 +411,11 @@ product::Product build(const Spec& spec, const material::Library& materials) {
   if (has_errors(p.findings)) return p;
   add_parts(*core, spec, p);
   if (comfort) p.tables.insert(p.tables.begin(), comfort_table(*comfort));
+  p.views = product::Views([kept = std::make_shared<const Core>(std::move(*core)), spec] {
+    std::vector<product::View> views = views_of(*kept, spec);
+    if (!kept->cuts.creases.empty()) views.push_back(crease_section(*kept));
+    return views;
+  });
   return p;
 }
 

@@ -68,7 +68,9 @@ struct Piece {
 };
 // Empty where nothing is left.
 solid::Mesh piece(const Cells&, const Piece&);
-// How many closed shells that mesh has.
+// How many closed shells that mesh has, without making it; not for what is removed.
+int parts(const Cells&, const Piece&);
+// How many closed shells a mesh has.
 int shells(const solid::Mesh&);
 
 }  // namespace kerfkiln::cushion

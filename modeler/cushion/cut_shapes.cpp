@@ -54,7 +54,20 @@ struct Source {
     }
     return m;
   }
+  int shells(const Piece& what) const {
+    if (sides.empty()) {
+      const auto c = cells->at(kLiveDeviationMm);
+      return *c ? std::max(1, parts(**c, what)) : 1;
+    }
+    const Result<solid::Mesh> m = mesh(what, kLiveDeviationMm);
+    return m && !m->triangles.empty() ? cushion::shells(*m) : 1;
+  }
 };
+
+CutMesh shown(std::shared_ptr<const Source> source, Piece what) {
+  return {[source, what](double deviation) { return source->mesh(what, deviation); },
+          [source, what] { return source->shells(what); }};
+}
 
 }  // namespace
 
@@ -81,27 +94,20 @@ CutMeshes cut_meshes(const Core& core, std::vector<double> levels) {
   for (const Pocket& p : core.cuts.pockets)
     if (p.from == Pocket::From::side) source->sides.push_back(p);
   CutMeshes meshes;
-  meshes.core = [source](double deviation) { return source->mesh({}, deviation); };
+  meshes.core = shown(source, {});
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
     Chosen rest;
     if (!zones[i].empty())
       rest = [all = Range{zones[i].front().first, zones[i].back().end}](std::span<const std::uint32_t> within) {
         return !all.holds(within);
       };
-    meshes.layers.push_back([source, i, rest](double deviation) { return source->mesh({i, rest, false}, deviation); });
-    std::vector<MeshOf>& own = meshes.zones.emplace_back();
+    meshes.layers.push_back(shown(source, {i, rest, false}));
+    std::vector<CutMesh>& own = meshes.zones.emplace_back();
     for (const Range& zone : zones[i])
-      own.push_back([source, i, zone](double deviation) {
-        const Chosen inside = [zone](std::span<const std::uint32_t> within) { return zone.holds(within); };
-        return source->mesh({i, inside, false}, deviation);
-      });
+      own.push_back(
+          shown(source, {i, [zone](std::span<const std::uint32_t> within) { return zone.holds(within); }, false}));
   }
   return meshes;
-}
-
-int components_of(const MeshOf& mesh) {
-  const Result<solid::Mesh> m = mesh(kLiveDeviationMm);
-  return m && !m->triangles.empty() ? shells(*m) : 1;
 }
 
 }  // namespace kerfkiln::cushion

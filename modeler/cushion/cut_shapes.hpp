@@ -9,14 +9,15 @@ namespace kerfkiln::cushion {
 
 // Meshes the core, or one of its layers, at a deviation; any thread may ask.
 using MeshOf = std::function<Result<solid::Mesh>(double deviation_mm)>;
+struct CutMesh {
+  MeshOf mesh;
+  std::function<int()> shells;  // how many closed ones it has; 1 where it cannot be meshed
+};
 struct CutMeshes {
-  MeshOf core;
-  std::vector<MeshOf> layers;              // of a layer with zones: what they leave
-  std::vector<std::vector<MeshOf>> zones;  // of each layer
+  CutMesh core;
+  std::vector<CutMesh> layers;              // of a layer with zones: what they leave
+  std::vector<std::vector<CutMesh>> zones;  // of each layer
 };
 CutMeshes cut_meshes(const Core&, std::vector<double> levels_mm);
-
-// How many closed shells it has; 1 where it cannot be meshed.
-int components_of(const MeshOf&);
 
 }  // namespace kerfkiln::cushion

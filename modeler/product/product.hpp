@@ -8,6 +8,7 @@
 #include "modeler/base/finding.hpp"
 #include "modeler/base/result.hpp"
 #include "modeler/product/sketch.hpp"
+#include "modeler/product/views.hpp"
 #include "modeler/solid/mesh.hpp"
 
 namespace kerfkiln::product {
@@ -47,12 +48,6 @@ struct FlatPart {
   std::string face_up;   // "top face up"
   int count = 1;
   Sketch sketch;  // 1:1
-};
-
-// A view to be drawn at whatever scale fits the sheet.
-struct View {
-  std::string id, caption;
-  Sketch sketch;
 };
 
 struct Table {
@@ -102,7 +97,7 @@ struct Product {
   int count = 1;
   std::vector<Shape> shapes;
   std::vector<FlatPart> parts;
-  std::vector<View> views;
+  Views views;
   std::vector<Table> tables;
   std::vector<DetailSheet> sheets;
   std::vector<Step> steps;

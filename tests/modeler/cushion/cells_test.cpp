@@ -43,6 +43,7 @@ void expect_whole(const Form& f, const std::vector<double>& levels, const std::v
     SCOPED_TRACE("layer " + std::to_string(i));
     const solid::Mesh layer = piece(*c, {i, {}, false}), gone = piece(*c, {i, {}, true});
     expect_valid(layer, shells(layer));
+    EXPECT_EQ(parts(*c, {i, {}, false}), shells(layer));
     // Never made of foam: where the floor runs along a glue plane its parts may touch.
     EXPECT_TRUE(gone.triangles.empty() || solid::check_closed(gone).empty());
     sum += solid::volume(layer);
@@ -128,6 +129,7 @@ TEST(Cells, BoxWithSlotAndPockets) {
   EXPECT_NEAR(solid::volume(piece(c, {0, {}, false})), 400 * 300 * 60 - 4 * 400 * 10 - low - 80 * 60 * 20, 4);
   EXPECT_NEAR(solid::volume(piece(c, {1, {}, false})), 400 * 300 * 40 - 4 * 400 * 40 - 80 * 60 * 40, 4);
   EXPECT_EQ(shells(piece(c, {1, {}, false})), 2);
+  EXPECT_EQ(parts(c, {1, {}, false}), 2);
 }
 
 }  // namespace

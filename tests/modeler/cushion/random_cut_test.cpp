@@ -47,12 +47,14 @@ TEST(RandomCuts, AreClosedAndValid) {
     ASSERT_TRUE(cut) << cut.findings()[0].message;
     const solid::Mesh whole = piece(*cut, {});
     expect_valid(whole, shells(whole));
+    EXPECT_EQ(parts(*cut, {}), shells(whole));
     double sum = 0;
     for (std::size_t i = 0; i + 1 < c.levels.size(); ++i) {
       SCOPED_TRACE("layer " + std::to_string(i));
       const solid::Mesh layer = piece(*cut, {i, {}, false});
       if (layer.triangles.empty()) continue;
       expect_valid(layer, shells(layer));
+      EXPECT_EQ(parts(*cut, {i, {}, false}), shells(layer));
       sum += solid::volume(layer);
     }
     const double uncut = solid::volume(core(cut->relief));
