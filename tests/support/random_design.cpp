@@ -10,6 +10,7 @@
 #include "modeler/job/describe.hpp"
 #include "modeler/urn/describe.hpp"
 #include "modeler/urn/lid_describe.hpp"
+#include "tests/support/random_zones.hpp"
 
 namespace kerfkiln::test {
 
@@ -222,6 +223,7 @@ cushion::Spec random_cushion(std::uint64_t seed) {
   if (!s.kerf.known()) s.kerf = 0.5;
   if (auto* rectangle = std::get_if<cushion::RectangleSpec>(&s.outline); rectangle && !rectangle->corner_radius.known())
     rectangle->corner_radius = 0;
+  add_random_zones(s, seed);
   return s;
 }
 

@@ -25,7 +25,7 @@ class Random {
 
 // Rectangles with corner radii, L and T outlines by vertices (some corners rounded, some segments bulged), holes;
 // 1 ... 4 layers; every edge profile, by side, top and bottom, also with radii larger than the corner radius; given at
-// the core without skins, or dressed with cover and batting.
+// the core without skins, or dressed with cover and batting; some with zones of other foam.
 cushion::Spec random_cushion(std::uint64_t seed);
 // Round, elliptic, superellipse and rounded-rectangle sections, 3 ... 8 profile points, corners, foot with recess.
 urn::Spec random_urn(std::uint64_t seed);

@@ -33,6 +33,26 @@ TEST(Build, OutlineFiguresOfTheRoundedRectangleG06) {
   EXPECT_NEAR(value(p, "outline.area"), 223626.5, 0.05);
 }
 
+// G01 at 60 degrees: each corner of a hexagon rounded by 20 mm saves 2 r tan(30) - r pi / 3 = 2.150 mm of its path.
+TEST(Build, RoundedCornersOfAHexagonSaveG01) {
+  Spec s = block(500, 450, 0, {{"f40", 50}});
+  VerticesSpec sharp, rounded;
+  for (int i = 0; i < 6; ++i) {
+    VertexSpec v;
+    v.x = 250 + 200 * std::cos(i * pi / 3);
+    v.y = 250 + 200 * std::sin(i * pi / 3);
+    sharp.outer.push_back(v);
+    v.radius = 20;
+    rounded.outer.push_back(v);
+  }
+  s.outline = sharp;
+  const double whole = value(build(s, materials()), "outline.perimeter");
+  s.outline = rounded;
+  const double saved = (whole - value(build(s, materials()), "outline.perimeter")) / 6;
+  EXPECT_NEAR(saved, 2.150, 0.001);
+  EXPECT_NEAR(saved, 2 * 20 * std::tan(pi / 6) - 20 * pi / 3, 1e-5);  // corners are typed to 2^-20 mm
+}
+
 // G07: Steiner, A' = A + L t + pi t^2, L' = L + 2 pi t, here for the surfaces of the chain.
 TEST(Build, ParallelOutlinesFollowSteinerG07) {
   const plane::Outline given = plane::rectangle(500, 450, 40);

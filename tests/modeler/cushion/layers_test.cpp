@@ -230,6 +230,36 @@ TEST(Layers, CostIsBlanksAndAdhesive) {
   EXPECT_EQ(build(s, m).figure("total.cost"), nullptr);
 }
 
+// A wedge that falls below the glue line: prism and wedge in closed form; the dip of a contour leaves two parts.
+TEST(Layers, AContourBelowAGlueLineBaresTheLayerBeneath) {
+  Spec s = block(500, 400, 0, {{"f60", 50}, {"f45", 30}});
+  s.contour.wedge.back = -50;
+  product::Product p = build(s, materials());
+  ASSERT_FALSE(has_errors(p.findings)) << words(p.findings);
+  const Finding* bared = finding(p.findings, "contour.joint", "contour");
+  ASSERT_NE(bared, nullptr) << words(p.findings);
+  EXPECT_EQ(bared->severity, Severity::warning);
+  EXPECT_NE(bared->message.find("30 mm"), std::string::npos) << bared->message;  // how low the top comes
+  EXPECT_NE(bared->message.find("50 mm"), std::string::npos) << bared->message;  // where the glue line is
+  EXPECT_NE(bared->message.find("layer 2"), std::string::npos) << bared->message;
+  EXPECT_FALSE(bared->remedy.empty());
+  EXPECT_NEAR(value(p, "glue.area") * 1e6, 500 * 240, 1e-2);
+  EXPECT_NEAR(value(p, "layer.2.volume") * 1e6, 500 * 240 * 30 / 2.0, 1);
+  EXPECT_NEAR(value(p, "layer.1.volume") * 1e6, 500 * (400 * 50 - 160 * 20 / 2.0), 1);
+  s.contour.wedge.back = -29;
+  EXPECT_EQ(finding(build(s, materials()).findings, "contour.joint", "contour"), nullptr);
+  s.contour = {};
+  s.contour.along_depth = {{0, 0}, {200, -35}, {400, 0}};
+  p = build(s, materials());
+  ASSERT_FALSE(has_errors(p.findings)) << words(p.findings);
+  EXPECT_NE(finding(p.findings, "contour.joint", "contour"), nullptr);
+  const Result<solid::Mesh> upper = p.shapes[2].mesh(0.2);
+  ASSERT_TRUE(upper);
+  EXPECT_EQ(p.shapes[2].components, 2);
+  EXPECT_TRUE(solid::Solid::checked(*upper, {2, true}));
+  EXPECT_NEAR(solid::volume(*upper), value(p, "layer.2.volume") * 1e6, 0.2 * 500 * 400);
+}
+
 // Zones on random shaped cushions: solids closed and apart, their volumes near the exact ones, sums exact.
 TEST(Layers, RandomZonedCushionsAreClosed) {
   constexpr double kDeviation = 1;
@@ -241,6 +271,7 @@ TEST(Layers, RandomZonedCushionsAreClosed) {
     s.cover.clear();
     s.batting.clear();
     test::Random r(seed + 77);
+    for (LayerSpec& l : s.layers) l.zones.clear();
     const Result<Plan> plan = plan_of(s.outline, false);
     const plane::Box box = plane::bounds(plan->outline);
     for (LayerSpec& l : s.layers) {
