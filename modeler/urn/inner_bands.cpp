@@ -68,7 +68,7 @@ bool InnerSolver::heights_rise() const {
 bool InnerSolver::empty(int piece) const {
   for (int k = 0; k < static_cast<int>(form_->profile().spans().size()); ++k) {
     const ProfileSpan& s = form_->profile().spans()[static_cast<std::size_t>(k)];
-    if (norm(form_->jet(form_->profile().at(k, s.begin + 0.5 * s.length), piece, 0.5).p_v) > 1e-6) return false;
+    if (norm(form_->jet(form_->profile().at(k, s.begin + 0.5 * s.length), piece, 0.5).p_v) > 2e-7 * wall_) return false;
   }
   return true;
 }
@@ -180,7 +180,7 @@ bool InnerSolver::find_bands() {
     all.push_back({true, k});
     if (k < count) all.push_back({false, k});
   }
-  constexpr double kLevel = 1e-9;  // mm: a segment that is level all along
+  const double level = 2e-10 * wall_;  // a segment that is level all along
   int bottom = -1, top = -1;
   for (int piece = 0; piece < form_->sector_pieces(); ++piece)
     for (int q = 0; q <= kChecks; ++q) {
@@ -193,7 +193,7 @@ bool InnerSolver::find_bands() {
         const Band& seg = all[static_cast<std::size_t>(2 * k + 1)];
         const double end = band_point(seg, piece, v, band_end(seg)).at.z;
         const double begin = band_point(seg, piece, v, band_begin(seg)).at.z;
-        if (!(end > begin - kLevel)) return false;
+        if (!(end > begin - level)) return false;
         const auto where = [&](double z, int now) { return z < begin ? 2 * k : z < end ? 2 * k + 1 : now; };
         low = where(floor_, low);
         high = where(form_->high(), high);
@@ -220,7 +220,8 @@ bool InnerSolver::arcs_fit() const {
         for (double s : {0.0, 0.5, 1.0}) {
           const double v = place(q, kFineChecks);
           const Vec3 along = form_->jet(ring, piece, v).p_v;
-          if (dot(along, along) > 0 && !(dot(band_point(band, piece, v, s).at_v, along) > 0.02 * dot(along, along)))
+          const double square = dot(along, along);
+          if (square > 1e-20 * wall_ * wall_ && !(dot(band_point(band, piece, v, s).at_v, along) > 0.02 * square))
             return false;
         }
   }

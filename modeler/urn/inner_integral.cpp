@@ -123,18 +123,18 @@ class KinkedLine {
 
  private:
   static constexpr int kHalvings = 12;
-  static constexpr double kTied = 1e-4;  // mm
+  static constexpr double kTied = 2e-5, kKink = 5e-5;  // of the wall
   // A branch that is followed from one end and does not arrive at the other hides a kink that was not found: such a
   // panel is halved.
   void panels_between(double fa, const InnerSolver::At& a, double fb, const InnerSolver::At& b, int halvings,
                       InnerSums& s) const {
     InnerSums here;
     bool whole;
-    if (const auto k = solver_.kink(a, b, 3e-4)) {
+    if (const auto k = solver_.kink(a, b, kKink * solver_.wall())) {
       const double fm = eased_ ? uneased((a.z + k->fraction * (b.z - a.z) - from_.z) / (to_.z - from_.z))
                                : fa + k->fraction * (fb - fa);
       // Branches that do not meet where they should tie: a third one rules between them.
-      whole = std::abs(k->first.reach - k->second.reach) <= kTied &&
+      whole = std::abs(k->first.reach - k->second.reach) <= kTied * solver_.wall() &&
               (smooth(fa, a.point, fm, k->first, here) & smooth(fm, k->second, fb, b.point, here));
     } else {
       whole = smooth(fa, a.point, fb, b.point, here);
@@ -189,14 +189,14 @@ class KinkedLine {
         else
           hi = m, at_hi = p;
       }
-      if (std::abs(at_lo.reach - at_hi.reach) > kTied) return false;  // not past a seam: onto another branch
+      if (std::abs(at_lo.reach - at_hi.reach) > kTied * solver_.wall()) return false;  // not past a seam: onto another branch
       panel(a, hi, pa, s);
       a = hi, pa = at_hi;
     }
     const InnerPoint last = panel(a, b, pa, s);
     const InnerSolver::At end = between(b);
     const InnerPoint arrived = solver_.follow(last, solver_.direction(end.turn, end.z), end.z);
-    return std::abs(arrived.reach - pb.reach) <= kArrived * (1 + pb.reach);
+    return std::abs(arrived.reach - pb.reach) <= kArrived * (solver_.wall() + pb.reach);
   }
   static constexpr double kArrived = 1e-5;
   // Each node follows the branch of the one before.
@@ -300,23 +300,22 @@ double ceiling_area(const InnerSolver& solver, double z) {
   for (int i = 0; i < panels; ++i)
     sum += integrate(10, step * i, step * (i + 1), [&](double turn) {
       const Vec2 u = solver.direction(turn, z);
-      const double below = solver.solve(u, z - InnerSolver::kNudge).reach,
-                   above = solver.solve(u, z + InnerSolver::kNudge).reach;
+      const double below = solver.solve(u, z - solver.nudge()).reach,
+                   above = solver.solve(u, z + solver.nudge()).reach;
       return 0.5 * solver.form().copies() * std::abs(below * below - above * above);
     });
   return sum;
 }
 
-InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1) {
-  constexpr double kGoal = 5e-7;
+InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1, double goal) {
   InnerSums sums;
   double from = z0;
   bool level_before = false;
   const auto add = [&](double to, bool level_after) {
-    const double low = from + (level_before ? InnerSolver::kNudge : 0),
-                 high = to - (level_after ? InnerSolver::kNudge : 0);
+    const double low = from + (level_before ? solver.nudge() : 0),
+                 high = to - (level_after ? solver.nudge() : 0);
     if (high > low) {
-      const InnerSums s = trimmed_slab(solver, low, high, level_before || level_after, kGoal);
+      const InnerSums s = trimmed_slab(solver, low, high, level_before || level_after, goal);
       sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
     }
     from = to, level_before = level_after;
@@ -337,7 +336,7 @@ double regular_area(const InnerSolver& solver, double z) {
     for (const Band& band : solver.bands()) {
       const double s = solver.band_at(band, piece, v, z);
       const OffsetJet o = solver.band_point(band, piece, v, s);
-      if (std::abs(o.at.z - z) > 1e-9 * (1 + std::abs(z))) continue;  // another band
+      if (std::abs(o.at.z - z) > 1e-9 * (solver.wall() + std::abs(z))) continue;  // another band
       const double s_v = o.at_t.z > 0 ? -o.at_v.z / o.at_t.z : 0;
       const Vec3 step = o.at_v + s_v * o.at_t;
       sum += 0.5 * solver.form().copies() * share * (o.at.x * step.y - o.at.y * step.x);
@@ -347,11 +346,14 @@ double regular_area(const InnerSolver& solver, double z) {
   return sum;
 }
 
+// Of a trimmed inside, relative: what two rules may differ by.
+constexpr double kFine = 5e-7, kCoarse = 2e-5;
+
 }  // namespace
 
 InnerSums integrate_inside(const Wall& w, double z0, double z1) {
   if (!(z1 > z0)) return {};
-  if (w.solver() && !w.solver()->regular()) return trimmed_sums(*w.solver(), z0, z1);
+  if (w.solver() && !w.solver()->regular()) return trimmed_sums(*w.solver(), z0, z1, kFine);
   // Two rules tell the error of the finer one.
   const auto rule = [&](int fineness) {
     return w.solver() ? regular_sums(*w.solver(), z0, z1, fineness) : round_sums(w, z0, z1, fineness);
@@ -364,7 +366,7 @@ InnerSums integrate_inside(const Wall& w, double z0, double z1) {
 InnerSums integrate_inside_coarsely(const Wall& w, double z0, double z1) {
   if (!(z1 > z0)) return {};
   if (!w.solver()) return round_sums(w, z0, z1, 0);
-  return w.solver()->regular() ? regular_sums(*w.solver(), z0, z1, 0) : trimmed_sums(*w.solver(), z0, z1);
+  return w.solver()->regular() ? regular_sums(*w.solver(), z0, z1, 0) : trimmed_sums(*w.solver(), z0, z1, kCoarse);
 }
 
 double inner_section_area(const Wall& w, double z) {

@@ -10,7 +10,7 @@ namespace {
 
 constexpr int kStationsPerSpan = 8;
 constexpr int kPlacesPerPiece = 12;
-constexpr double kEmptyPiece = 1e-9;  // mm: no flat left, or no radius
+constexpr double kEmptyPiece = 1e-10;  // of the wall: no flat left, or no radius
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 // Entry of the ray (direction, z) into the ball about a point of the outside.
@@ -70,13 +70,12 @@ void newton_step(const Model& m, bool move_t, bool move_v, double scale_t, doubl
 
 InnerSolver::InnerSolver(const Form& form, double wall, double floor)
     : form_(std::make_shared<const Form>(form)), wall_(wall), floor_(floor) {
-  for (const ProfileSpan& s : form.profile().spans()) {
-    if (s.level_begin) level_heights_.push_back(s.height[0]);
-    if (s.level_end) level_heights_.push_back(value(s.height, s.length));
+  const auto& spans = form.profile().spans();
+  for (int k = 0; k < static_cast<int>(spans.size()); ++k) {
+    const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
+    if (s.level_begin) level_places_.push_back({k, s.begin, s.height[0]});
+    if (s.level_end) level_places_.push_back({k, s.begin + s.length, value(s.height, s.length)});
   }
-  level_heights_.erase(std::unique(level_heights_.begin(), level_heights_.end(),
-                                   [](double a, double b) { return std::abs(a - b) < 1e-9; }),
-                       level_heights_.end());
   judge();
   if (!regular_) sample();
 }
@@ -100,21 +99,39 @@ void InnerSolver::sample() {
       const double t = s.begin + s.length * i / per_span;
       const ProfileJet j = form_->profile().at(k, t);
       stations_.push_back(j.z);
+      const std::size_t first = samples_.size();
+      double nearest = kInfinity;
       segment_of_station_.push_back(segment);
       for (int piece = 0; piece < pieces; ++piece)
         for (int q = 0; q <= per_piece; ++q) {
           const double v = static_cast<double>(q) / per_piece;
           samples_.push_back({form_->point_at(j, form_->place(piece, v)), k, piece, t, v});
+          const Vec3 p = samples_.back().at;
+          nearest = std::min(nearest, std::hypot(p.x, p.y));
+          double turn = std::atan2(p.y, p.x);
+          // Rising all round; an empty piece repeats its turn to rounding.
+          if (samples_.size() > first + 1) {
+            const double before = turns_.back();
+            turn += 2 * std::numbers::pi * std::round((before - turn) / (2 * std::numbers::pi));
+            turn = std::max(turn, before);
+          }
+          turns_.push_back(turn);
         }
+      spread_.push_back(nearest > wall_ ? std::asin(wall_ / nearest) + 1e-9 : 2 * std::numbers::pi);
     }
   }
 }
 
 // The point of the outside that the ray itself meets: always a valid start.
 InnerPoint InnerSolver::direct(Vec2 u, double z) const {
+  const double t = form_->profile().at_height(z);
+  return straight(u, form_->profile().span_of(t), t, 1e-6);
+}
+
+// The point of a station in a direction, its place known to `fine`.
+InnerPoint InnerSolver::straight(Vec2 u, int span, double t, double fine) const {
   InnerPoint x;
-  x.t = form_->profile().at_height(z);
-  x.span = form_->profile().span_of(x.t);
+  x.t = t, x.span = span;
   const ProfileJet at = form_->profile().at(x.span, x.t);
   const SectionSize size = at.size;
   const SectionType& type = form_->section();
@@ -134,8 +151,9 @@ InnerPoint InnerSolver::direct(Vec2 u, double z) const {
   } else if (fhi <= 0) {
     x.v = 1;
   } else {
-    // Only a start: a few steps of false position are near enough.
-    for (int i = 0; i < 8 && hi - lo > 1e-6; ++i) {
+    // Only a start: a few steps of false position are near enough as a rule.
+    const int most = fine < 1e-7 ? 60 : 8;
+    for (int i = 0; i < most && hi - lo > fine; ++i) {
       const double m = std::clamp(lo - flo * (hi - lo) / (fhi - flo), lo + 0.02 * (hi - lo), hi - 0.02 * (hi - lo));
       const double f = side(x.piece, m);
       (f < 0 ? lo : hi) = m;
@@ -198,7 +216,7 @@ InnerPoint InnerSolver::settle(InnerPoint x, Vec2 u, double z) const {
     const double before = x.reach;
     y.reach = kInfinity;
     descend(y, u, z);
-    return y.reach < before - 1e-13 * (1 + std::abs(before));
+    return y.reach < before - 1e-13 * (wall_ + std::abs(before));
   };
   for (int hop = 0; hop < 40; ++hop) {
     const ProfileSpan& s = profile.spans()[static_cast<std::size_t>(x.span)];
@@ -244,16 +262,33 @@ InnerPoint InnerSolver::follow(const InnerPoint& from, Vec2 u, double z) const {
   return settle(from, u, z);
 }
 
+// The samples of a station whose balls a ray in that turn may meet: those that stand aside by less than the wall.
+template <class F>
+void InnerSolver::each_beside(std::size_t station, double turn, F&& f) const {
+  const double *begin = turns_.data() + station * places_, *end = begin + places_;
+  constexpr double kRound = 2 * std::numbers::pi;
+  const double half = spread_[station];
+  // The samples go round once at most; the ray's turn is looked for on either side of where they begin.
+  turn += kRound * std::floor((*begin + half - turn) / kRound);
+  for (; turn - half <= end[-1]; turn += kRound) {
+    const double* from = std::lower_bound(begin, end, turn - half);
+    for (const double* p = from; p != end && *p <= turn + half; ++p)
+      f(samples_[static_cast<std::size_t>(p - turns_.data())]);
+    if (half > std::numbers::pi) break;
+  }
+}
+
 InnerPoint InnerSolver::solve(Vec2 u, double z) const {
   InnerPoint best = settle(direct(u, z), u, z);
   // Just above a level ceiling the balls that close the ray in touch it in so small a disc that no sample need lie in
-  // it: the level place straight above is a start of its own.
-  for (double level : level_heights_) {
-    if (!(std::abs(level - z) < wall_)) continue;
-    const InnerPoint x = settle(direct(u, level), u, z);
+  // it: the level places straight above are starts of their own, both ends of a level stretch.
+  for (const LevelPlace& level : level_places_) {
+    if (!(std::abs(level.z - z) < wall_)) continue;
+    const InnerPoint x = settle(straight(u, level.span, level.t, 1e-14), u, z);
     if (x.reach < best.reach) best = x;
   }
   if (regular_) return best;
+  const double turn = std::atan2(u.y, u.x);
   // Branches live on different pieces and segments: the best sample of each is followed down.
   const auto first = std::lower_bound(stations_.begin(), stations_.end(), z - wall_) - stations_.begin();
   const auto last = std::upper_bound(stations_.begin(), stations_.end(), z + wall_) - stations_.begin();
@@ -267,13 +302,12 @@ InnerPoint InnerSolver::solve(Vec2 u, double z) const {
     Guess guess[kPieces];
     const int segment = segment_of_station_[i];
     for (; i < static_cast<std::size_t>(last) && segment_of_station_[i] == segment; ++i)
-      for (std::size_t k = 0; k < places_; ++k) {
-        const Sample& s = samples_[i * places_ + k];
-        if (s.at.x * u.x + s.at.y * u.y < 0) continue;  // across the axis
+      each_beside(i, turn, [&](const Sample& s) {
+        if (s.at.x * u.x + s.at.y * u.y < 0) return;  // across the axis
         const double e = entry(s.at, u, z, wall_).e;
         Guess& g = guess[static_cast<std::size_t>(s.piece)];
         if (e < g.e) g = {e, &s};
-      }
+      });
     for (std::size_t k = 0; k < std::min(pieces, kPieces); ++k) {
       if (!guess[k].sample || guess[k].e > best.reach + wall_) continue;
       InnerPoint x;
@@ -312,14 +346,14 @@ Vec2 quarter_direction(double turn) {
 
 // Where both branches reach across: Illinois false position on their difference.
 std::optional<InnerSolver::Kink> InnerSolver::tie(const At& a, const At& b) const {
-  constexpr double kTie = 1e-9;  // nearer than this two branches are one
+  const double tied = 2e-10 * wall_;  // nearer than this two branches are one
   const auto height = [&](double f) { return a.z + f * (b.z - a.z); };
   const auto way = [&](double f) { return direction(a.turn + f * (b.turn - a.turn), height(f)); };
   Kink k;
   k.first = follow(a.point, way(1), height(1));
-  if (k.first.reach < b.point.reach + kTie) return std::nullopt;
+  if (k.first.reach < b.point.reach + tied) return std::nullopt;
   k.second = follow(b.point, way(0), height(0));
-  if (k.second.reach < a.point.reach + kTie) return std::nullopt;
+  if (k.second.reach < a.point.reach + tied) return std::nullopt;
   double lo = 0, hi = 1, flo = a.point.reach - k.second.reach, fhi = k.first.reach - b.point.reach;
   InnerPoint at_a = a.point, at_b = b.point;
   for (int i = 0; i < 60 && hi - lo > 1e-13; ++i) {
@@ -328,7 +362,7 @@ std::optional<InnerSolver::Kink> InnerSolver::tie(const At& a, const At& b) cons
     k.second = follow(at_b, way(f), height(f));
     const double g = k.first.reach - k.second.reach;
     k.fraction = f;
-    if (std::abs(g) < 1e-11) break;
+    if (std::abs(g) < 2e-12 * wall_) break;
     if (g < 0) {
       lo = f, flo = g, fhi *= 0.5, at_a = k.first;
     } else {
@@ -347,12 +381,13 @@ std::optional<InnerSolver::Kink> InnerSolver::kink(const At& from, const At& to,
   };
   // A branch may end between the points although a kink lies there: close in on the sharper half. Smooth turns shrink
   // with the distance, a kink keeps its angle.
-  constexpr double kSmallestAngle = 0.01, kClosest = 1e-7;
+  constexpr double kSmallestAngle = 0.01;
+  const double closest = 2e-8 * wall_;
   for (int i = 0; i < 60; ++i) {
     const double bend = norm(a.point.normal - b.point.normal), chord = norm(place(a) - place(b));
     if (chord * bend < 4 * tolerance) {
       if (bend < kSmallestAngle || bend * wall_ < 10 * chord) return std::nullopt;
-      if (chord < kClosest) return Kink{base + 0.5 * part, a.point, b.point};
+      if (chord < closest) return Kink{base + 0.5 * part, a.point, b.point};
     }
     if (auto k = tie(a, b)) {
       k->fraction = base + part * k->fraction;
@@ -373,7 +408,7 @@ std::optional<InnerSolver::Kink> InnerSolver::kink(const At& from, const At& to,
 
 SurfaceJet InnerSolver::jet_near(int span, double t, int piece, double v) const {
   const SurfaceJet j = form_->jet(form_->profile().at(span, t), piece, v);
-  if (norm(j.p_v) > kEmptyPiece) return j;
+  if (norm(j.p_v) > kEmptyPiece * wall_) return j;
   // The piece is empty at this station: its normal is the limit from inside the span.
   const ProfileSpan& s = form_->profile().spans()[static_cast<std::size_t>(span)];
   const double inner = t + 1e-6 * (s.begin + 0.5 * s.length - t);
@@ -411,12 +446,12 @@ std::vector<LevelBreak> InnerSolver::level_breaks() const {
       if (end ? !s.level_end : !s.level_begin) continue;
       const ProfileJet j = p.at(k, s.begin + (end ? s.length : 0));
       const double z = j.rate.half_width < 0 ? j.z - wall_ : j.z + wall_;
-      if (z > floor_ + kNudge && z < form_->high() - kNudge) out.push_back({z, s.level(), k});
+      if (z > floor_ + nudge() && z < form_->high() - nudge()) out.push_back({z, s.level(), k});
     }
   }
   std::sort(out.begin(), out.end(),
             [](const LevelBreak& a, const LevelBreak& b) { return a.z < b.z || (a.z == b.z && a.jump && !b.jump); });
-  const auto same = [](const LevelBreak& a, const LevelBreak& b) { return b.z - a.z < 1e-6; };
+  const auto same = [this](const LevelBreak& a, const LevelBreak& b) { return b.z - a.z < 2e-7 * wall_; };
   for (std::size_t i = 1; i < out.size(); ++i)
     if (same(out[i - 1], out[i]) && out[i].jump) out[i - 1].jump = true, out[i - 1].span = out[i].span;
   out.erase(std::unique(out.begin(), out.end(), same), out.end());
@@ -519,11 +554,11 @@ void InnerSolver::find_trims() {
   constexpr int kHeights = 40;
   // Odd, so that no corner of a section lies on a line of its own.
   const int turns = form_->twisted() ? 17 : 9;
-  constexpr double kWorthANote = 0.02;  // mm that a chord would cut off
+  const double worth_a_note = 0.003 * wall_;  // that a chord would cut off
   const double lip = form_->high();
   std::vector<At> before, row;
   const auto look = [&](const At& a, const At& b) {
-    const auto found = kink(a, b, kWorthANote);
+    const auto found = kink(a, b, worth_a_note);
     if (!found) return;
     const double z = a.z + found->fraction * (b.z - a.z);
     const Vec2 u = direction(a.turn + found->fraction * (b.turn - a.turn), z);
@@ -550,8 +585,8 @@ void InnerSolver::find_trims() {
     for (int k = 0; k <= turns; ++k) {
       const double turn = sector() * k / turns;
       const Vec2 u = direction(turn, b.z);
-      const InnerPoint rim = solve(u, b.z - kNudge);
-      if (solve(u, b.z + kNudge).reach > rim.reach - kWorthANote || rim.normal.z > 0.98 || rim.t > t) continue;
+      const InnerPoint rim = solve(u, b.z - nudge());
+      if (solve(u, b.z + nudge()).reach > rim.reach - worth_a_note || rim.normal.z > 0.98 || rim.t > t) continue;
       InnerPoint above = rim;
       above.t = t, above.normal = {0, 0, 1};
       add_trim({rim.reach * u.x, rim.reach * u.y, b.z}, rim, above);

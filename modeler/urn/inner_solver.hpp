@@ -95,9 +95,9 @@ class InnerSolver {
   };
   std::optional<Kink> kink(const At& a, const At& b, double tolerance) const;
 
-  // Between floor and lip, by rising height. `kNudge` above and below, the reach is what it tends to there.
+  // Between floor and lip, by rising height. `nudge()` above and below, the reach is what it tends to there.
   std::vector<LevelBreak> level_breaks() const;
-  static constexpr double kNudge = 1e-10;
+  double nudge() const { return 2e-11 * wall_; }
 
   NarrowPlace narrowest() const;
   // Looks for kinks all over a trimmed inside and keeps them for trims() and upright_kinks().
@@ -124,7 +124,14 @@ class InnerSolver {
   double thickness(Vec3 kink, const InnerPoint& a, const InnerPoint& b) const;
   void add_trim(Vec3 kink, const InnerPoint& a, const InnerPoint& b);
   void look_at_edge(const At& x, bool begin);
+  struct LevelPlace {
+    int span = 0;
+    double t = 0, z = 0;
+  };
   InnerPoint direct(Vec2 direction, double z) const;
+  template <class F>
+  void each_beside(std::size_t station, double turn, F&& f) const;
+  InnerPoint straight(Vec2 direction, int span, double t, double fine) const;
   bool descend(InnerPoint& x, Vec2 direction, double z) const;
   InnerPoint settle(InnerPoint x, Vec2 direction, double z) const;
 
@@ -134,10 +141,12 @@ class InnerSolver {
   std::vector<Trim> trims_;
   std::vector<Band> bands_;
   std::vector<Sample> samples_;   // by station, then place
+  std::vector<double> turns_;     // of the samples about the axis, rising at each station
   std::vector<double> stations_;  // their heights, rising
+  std::vector<double> spread_;    // of the turn within which balls of a station may close a ray in
   std::vector<int> segment_of_station_;
-  std::vector<double> level_heights_;  // of the outside
-  std::size_t places_ = 0;             // samples a station
+  std::vector<LevelPlace> level_places_;  // of the outside
+  std::size_t places_ = 0;                // samples a station
 };
 
 }  // namespace kerfkiln::urn

@@ -393,20 +393,21 @@ class SquaredMesh {
       const auto& p = sector_.points;
       return 0.5 * ((p[j].x - p[i].x) * (p[k].y - p[i].y) - (p[k].x - p[i].x) * (p[j].y - p[i].y));
     };
+    // A merged place is no triangle and costs nothing.
+    const auto one = [](std::uint32_t i, std::uint32_t j, std::uint32_t k) { return i == j || j == k || k == i; };
     std::vector<double> best(n * m, -INFINITY);
     std::vector<char> from_a(n * m, 0);
     best[0] = INFINITY;
     for (std::size_t i = 0; i < n; ++i)
       for (std::size_t k = 0; k < m; ++k) {
         double& here = best[i * m + k];
-        // A merged place is no triangle and costs nothing.
         if (i > 0) {
-          const double step = a[i] == a[i - 1] ? INFINITY : area(a[i - 1], a[i], b[k]);
+          const double step = one(a[i - 1], a[i], b[k]) ? INFINITY : area(a[i - 1], a[i], b[k]);
           const double least = std::min(best[(i - 1) * m + k], step);
           if (least > here) here = least, from_a[i * m + k] = 1;
         }
         if (k > 0) {
-          const double step = b[k] == b[k - 1] ? INFINITY : area(a[i], b[k], b[k - 1]);
+          const double step = one(a[i], b[k], b[k - 1]) ? INFINITY : area(a[i], b[k], b[k - 1]);
           const double least = std::min(best[i * m + k - 1], step);
           if (least > here) here = least, from_a[i * m + k] = 0;
         }

@@ -33,6 +33,12 @@ Findings check_nodes(const std::vector<ProfileNode>& nodes) {
       f.push_back({Severity::error, "profile.level", node_path(1, "height"),
                    "the first two points both stand at " + mm(b.height) + "; the foot is flat by itself",
                    "begin with the outer edge of the foot"});
+    } else if (b.height == a.height && i + 1 == nodes.size() && nested(a, b)) {
+      f.push_back({Severity::error, "profile.level", node_path(static_cast<int>(i), "height"),
+                   "the last two points both stand at " + mm(b.height) +
+                       " and the outline grows: a flange without "
+                       "thickness",
+                   "let the lip rise by the flange's thickness, or end with the point before"});
     } else if (b.height == a.height && !nested(a, b) && !nested(b, a)) {
       f.push_back(
           {Severity::error, "profile.level", node_path(static_cast<int>(i), "height"),

@@ -13,7 +13,8 @@
 namespace kerfkiln::urn {
 namespace {
 
-constexpr double kSnap = 0.12;  // of an edge: kinks nearer to a vertex than this take the vertex
+constexpr double kTouching = 1e-4;  // mm: points nearer than this are one
+constexpr double kSnap = 0.12;      // of an edge: kinks nearer to a vertex than this take the vertex
 
 // A vertex in the plane of turn and height.
 struct Node {
@@ -62,23 +63,101 @@ class Sheet {
   // A cell so crooked that no triangles fit into it the right way round: the lines are too far apart.
   bool folded() const { return folded_; }
 
-  InnerSheet build() {
-    choose_lines();
+  // Fills the grid over the turns of all sheets, which share their columns.
+  void fill(const std::vector<double>& turns) {
+    turns_ = turns;
     fill_nodes();
     find_kinks();
-    for (std::size_t j = 0; j < rows(); ++j)
-      for (std::size_t i = 0; i < columns(); ++i) at(i, j).id = q_.add(place_of(at(i, j)));
-    for (auto* edges : {&along_, &up_})
-      for (auto& e : *edges)
-        if (e) e->id = q_.add(place_of(*e));
+  }
+  // Rows, and how dense the columns must be.
+  void choose_lines() {
+    const int kHeights = 160 * static_cast<int>(eased_.size());
+    const int kTurns = q_.half ? 240 : 120, kLines = q_.half ? 18 : 9;
+    const double sector = solver_.sector();
+    const double share = 0.31 * deviation_;
+    by_turn_.assign(static_cast<std::size_t>(kTurns) + 1, 0.0);
+    std::vector<double> by_height(static_cast<std::size_t>(kHeights) + 1, 0.0);
+    const auto line = [&](int count, auto&& turn_of, auto&& z_of) {
+      std::vector<Vec3> points;
+      for (int i = 0; i <= count; ++i) {
+        Node n;
+        n.turn = turn_of(i), n.z = z_of(i);
+        n.inner = solver_.solve(direction(n), n.z);
+        points.push_back(place_of(n));
+      }
+      return points;
+    };
+    for (int k = 0; k <= kLines; ++k) {
+      const double f = static_cast<double>(k) / kLines;
+      widen(by_turn_,
+            line(
+                kTurns, [&](int i) { return sector * i / kTurns; }, [&](int) { return height(f); }),
+            sector / kTurns, share);
+      widen(by_height,
+            line(
+                kHeights, [&](int) { return f * sector; },
+                [&](int i) { return height(static_cast<double>(i) / kHeights); }),
+            1.0 / kHeights, share);
+    }
+    heights_ = spread(by_height, 0, 1);
+    for (double& z : heights_) z = height(z);
+    // The stops themselves are rows, in place of the nearest.
+    for (std::size_t k = 1; k + 1 < stops_.size(); ++k)
+      *std::min_element(heights_.begin() + 1, heights_.end() - 1, [&](double a, double b) {
+        return std::abs(a - stops_[k]) < std::abs(b - stops_[k]);
+      }) = stops_[k];
+  }
+  // Stations a radian that the columns need, at evenly spread turns.
+  const std::vector<double>& by_turn() const { return by_turn_; }
+
+  // At a level ceiling or floor the inside jumps in some directions and not in others: the two rings get their vertices
+  // in the same directions, so that they coincide where the inside does not jump.
+  static void agree(Sheet& below, Sheet& above) {
+    const std::size_t top = below.rows() - 1;
+    for (std::size_t i = 0; i < above.columns(); ++i) {
+      Node &a = below.at(i, top), &b = above.at(i, 0);
+      if (a.turn != b.turn && a.kink != b.kink) (a.kink ? above : below).move(a.kink ? b : a, (a.kink ? a : b).turn);
+      std::optional<Node>&e = below.along(i, top), &f = above.along(i, 0);
+      if (e.has_value() == f.has_value()) continue;
+      Sheet& other = e ? above : below;
+      Node n = e ? other.at(i, 0) : other.at(i, top);
+      n.kink = false;
+      other.move(n, (e ? e : f)->turn);
+      (e ? f : e) = n;
+    }
+    if (!above.q_.half) return;
+    const std::size_t last = above.columns() - 1;
+    below.at(last, top) = below.half_turned(below.at(0, top));
+    above.at(last, 0) = above.half_turned(above.at(0, 0));
+  }
+
+  // `below`: the sheet whose upper ring lies in the level plane that this one's lower ring lies in, and its ring.
+  InnerSheet build(Sheet* below, double bottom, double top) {
     const std::size_t last = columns() - 1;
+    const auto put = [&](Node& n, const Node* under) {
+      const Vec3 p = place_of(n);
+      n.id = under && norm(p - below->place_of(*under)) < kTouching ? under->id : q_.add(p);
+    };
+    const std::size_t under = below ? below->rows() - 1 : 0;
+    for (std::size_t j = 0; j < rows(); ++j)
+      for (std::size_t i = 0; i < columns(); ++i) {
+        Node& n = at(i, j);
+        put(n, below && j == 0 ? &below->at(i, under) : nullptr);
+        if (along(i, j))
+          put(*along(i, j), below && j == 0 && below->along(i, under) ? &*below->along(i, under) : nullptr);
+        if (up(i, j)) put(*up(i, j), nullptr);
+      }
     for (std::size_t j = 0; q_.half && j < rows(); ++j) {
       sew(at(0, j), at(last, j));
       if (up(0, j)) sew(*up(0, j), *up(last, j));
     }
     for (std::size_t j = 0; j + 1 < rows(); ++j)
       for (std::size_t i = 0; i + 1 < columns(); ++i) cell(i, j);
-    return {row_ids(rows() - 1), row_ids(0)};
+    const InnerSheet rings{row_ids(rows() - 1), row_ids(0)};
+    // Rings that stand a nudge off a ceiling go onto it.
+    for (std::uint32_t id : rings.floor) q_.points[id].z = bottom;
+    for (std::uint32_t id : rings.lip) q_.points[id].z = top;
+    return rings;
   }
 
  private:
@@ -103,43 +182,10 @@ class Sheet {
     return a + (b - a) * (eased_[k] ? part * part * (3 - 2 * part) : part);
   }
 
-  void choose_lines() {
-    const int kHeights = 160 * static_cast<int>(eased_.size());
-    const int kTurns = q_.half ? 240 : 120, kLines = q_.half ? 18 : 9;
-    const double sector = solver_.sector();
-    const double share = 0.31 * deviation_;
-    std::vector<double> by_turn(static_cast<std::size_t>(kTurns) + 1, 0.0),
-        by_height(static_cast<std::size_t>(kHeights) + 1, 0.0);
-    const auto line = [&](int count, auto&& turn_of, auto&& z_of) {
-      std::vector<Vec3> points;
-      for (int i = 0; i <= count; ++i) {
-        Node n;
-        n.turn = turn_of(i), n.z = z_of(i);
-        n.inner = solver_.solve(direction(n), n.z);
-        points.push_back(place_of(n));
-      }
-      return points;
-    };
-    for (int k = 0; k <= kLines; ++k) {
-      const double f = static_cast<double>(k) / kLines;
-      widen(by_turn,
-            line(
-                kTurns, [&](int i) { return sector * i / kTurns; }, [&](int) { return height(f); }),
-            sector / kTurns, share);
-      widen(by_height,
-            line(
-                kHeights, [&](int) { return f * sector; },
-                [&](int i) { return height(static_cast<double>(i) / kHeights); }),
-            1.0 / kHeights, share);
-    }
-    turns_ = spread(by_turn, 0, sector);
-    heights_ = spread(by_height, 0, 1);
-    for (double& z : heights_) z = height(z);
-    // The stops themselves are rows, in place of the nearest.
-    for (std::size_t k = 1; k + 1 < stops_.size(); ++k)
-      *std::min_element(heights_.begin() + 1, heights_.end() - 1, [&](double a, double b) {
-        return std::abs(a - stops_[k]) < std::abs(b - stops_[k]);
-      }) = stops_[k];
+  // The same place of the inside in another direction.
+  void move(Node& n, double turn) {
+    n.turn = turn;
+    n.inner = solver_.solve(direction(n), n.z);
   }
 
   // The end of half a form is the half turn of its beginning, to the bit.
@@ -215,7 +261,12 @@ class Sheet {
         e.reset();
         return;
       }
-      if (!may_move(i, j, i0 == i1)) return;
+      if (!may_move(i, j, i0 == i1)) {
+        if (norm(place_of(n) - place_of(*e)) > kTouching) return;
+        n.kink = true;
+        e.reset();
+        return;
+      }
       n = *e;
       e.reset();
     };
@@ -355,57 +406,62 @@ class Sheet {
   std::vector<double> stops_;
   std::vector<bool> eased_;
   bool folded_ = false;
-  std::vector<double> turns_, heights_;
+  std::vector<double> turns_, heights_, by_turn_;
   std::vector<Node> nodes_;
   std::vector<std::optional<Node>> along_, up_;
 };
 
 }  // namespace
 
-namespace {
+std::vector<InnerSheet> add_trimmed_inside(const InnerSolver& solver, double deviation, Sector& q) {
+  // Where the sheets begin and end, and what lies between.
+  struct Part {
+    double bottom = 0, top = 0;
+    std::vector<double> stops;
+    std::vector<bool> eased;
+  };
+  std::vector<Part> parts(1);
+  parts.back().bottom = solver.floor();
+  parts.back().stops = {solver.floor()};
+  bool level = false;
+  for (const LevelBreak& b : solver.level_breaks()) {
+    parts.back().stops.push_back(b.jump ? b.z - solver.nudge() : b.z);
+    parts.back().eased.push_back(true);
+    level = true;
+    if (!b.jump) continue;
+    parts.back().top = b.z;
+    parts.push_back({b.z, 0, {b.z + solver.nudge()}, {}});
+  }
+  parts.back().top = solver.form().high();
+  parts.back().stops.push_back(solver.form().high());
+  parts.back().eased.push_back(level);
 
-InnerSheet add_sheet(const InnerSolver& solver, double deviation, const std::vector<double>& stops,
-                     const std::vector<bool>& eased, Sector& q) {
   constexpr int kTries = 4;
   const std::size_t points = q.points.size(), triangles = q.triangles.size(), seams = q.seams.size();
   for (int i = 1;; ++i, deviation *= 0.5) {
-    Sheet sheet(solver, deviation, q, stops, eased);
-    const InnerSheet rings = sheet.build();
-    if (!sheet.folded() || i == kTries) return rings;
+    std::vector<Sheet> sheets;
+    std::vector<double> by_turn;
+    for (const Part& p : parts) {
+      sheets.emplace_back(solver, deviation, q, p.stops, p.eased);
+      sheets.back().choose_lines();
+      const std::vector<double>& own = sheets.back().by_turn();
+      by_turn.resize(own.size(), 0.0);
+      for (std::size_t k = 0; k < own.size(); ++k) by_turn[k] = std::max(by_turn[k], own[k]);
+    }
+    const std::vector<double> turns = spread(by_turn, 0, solver.sector());
+    for (Sheet& s : sheets) s.fill(turns);
+    for (std::size_t k = 1; k < sheets.size(); ++k) Sheet::agree(sheets[k - 1], sheets[k]);
+    std::vector<InnerSheet> rings;
+    bool folded = false;
+    for (std::size_t k = 0; k < sheets.size(); ++k) {
+      rings.push_back(sheets[k].build(k > 0 ? &sheets[k - 1] : nullptr, parts[k].bottom, parts[k].top));
+      folded = folded || sheets[k].folded();
+    }
+    if (!folded || i == kTries) return rings;
     q.points.resize(points);
     q.triangles.resize(triangles);
     q.seams.resize(seams);
   }
-}
-
-}  // namespace
-
-std::vector<InnerSheet> add_trimmed_inside(const InnerSolver& solver, double deviation, Sector& q) {
-  std::vector<InnerSheet> sheets;
-  std::vector<double> stops{solver.floor()};
-  std::vector<bool> eased;
-  bool level = false;
-  double bottom = solver.floor();
-  const auto finish = [&](double top) {
-    sheets.push_back(add_sheet(solver, deviation, stops, eased, q));
-    // Rings that stand a nudge off a ceiling go onto it.
-    for (std::uint32_t id : sheets.back().floor) q.points[id].z = bottom;
-    for (std::uint32_t id : sheets.back().lip) q.points[id].z = top;
-    bottom = top;
-    stops.clear(), eased.clear();
-  };
-  for (const LevelBreak& b : solver.level_breaks()) {
-    stops.push_back(b.jump ? b.z - InnerSolver::kNudge : b.z);
-    eased.push_back(true);
-    level = true;
-    if (!b.jump) continue;
-    finish(b.z);
-    stops.push_back(b.z + InnerSolver::kNudge);
-  }
-  stops.push_back(solver.form().high());
-  eased.push_back(level);
-  finish(solver.form().high());
-  return sheets;
 }
 
 }  // namespace kerfkiln::urn
