@@ -38,8 +38,9 @@ LidOutline::LidOutline(const SectionType& type, SectionSize size)
   for (int piece = 0; piece < type.pieces; ++piece)
     for (int i = 0; i <= kSamples && !empty(piece); ++i)
       samples_.push_back({piece, graded(i, kSamples), type.point(size, piece, graded(i, kSamples))});
-  // Below an ellipse's exponent the radius tends to nothing at the axes, faster than any scan finds.
-  if (!type.shape_is_length && size.shape < 2) sharpest_ = 0;
+  // Below an ellipse's exponent the radius tends to nothing at the axes, faster than any scan finds. An ellipse by a
+  // curve is one within rounding.
+  if (!type.shape_is_length && size.shape < 2 - 1e-9) sharpest_ = 0;
 }
 
 bool LidOutline::empty(int piece) const {

@@ -1,5 +1,6 @@
-// The wall of an urn, mesh and volume, against OCCT's profile offset route; meshes of 100 000 triangles against a copy
-// of the same bytes; growth.
+// The wall of an urn, mesh and volume, against OCCT's profile offset route; squared, twisted urns with their walls
+// against OCCT's loft and mesh of the outside alone; meshes of 100 000 triangles against a copy of the same bytes;
+// growth.
 #include <benchmark/benchmark.h>
 
 #include <algorithm>
@@ -7,6 +8,7 @@
 #include <cstdio>
 #include <cstring>
 #include <ctime>
+#include <numbers>
 
 #include "modeler/urn/measure.hpp"
 #include "modeler/urn/wall_round.hpp"
@@ -52,7 +54,7 @@ Form spline_urn() {
   return Form(*find_section("superellipse"), *Profile::of_spans(std::move(out)));
 }
 
-Form squared_urn() {
+Spec squared_spec() {
   Spec s;
   for (auto [h, a, b, n] : {std::array{0.0, 62.0, 62.0, 2.0},
                             {90.0, 104.0, 90.0, 3.5},
@@ -63,8 +65,24 @@ Form squared_urn() {
     p.height = h, p.half_width = a, p.half_depth = b, p.squareness = n;
     s.profile.push_back(p);
   }
-  return *Form::make(s);
+  return s;
 }
+// Rounded rectangles with arrises sharper than the wall below the lip.
+Spec box_spec() {
+  Spec s;
+  s.section = "rounded rectangle";
+  for (auto [h, a, b, r] : {std::array{0.0, 62.0, 62.0, 55.0},
+                            {90.0, 104.0, 90.0, 20.0},
+                            {180.0, 122.0, 100.0, 5.0},
+                            {250.0, 85.0, 72.0, 10.0},
+                            {300.0, 62.0, 56.0, 20.0}}) {
+    ProfilePoint p;
+    p.height = h, p.half_width = a, p.half_depth = b, p.corner_radius = r;
+    s.profile.push_back(p);
+  }
+  return s;
+}
+Form squared_urn() { return *Form::make(squared_spec()); }
 
 Wall wall_of(const Form& f) { return *Wall::make(f, {bench::kWall, bench::kWall, 0, 0, BaseMade::solid}); }
 
@@ -169,6 +187,68 @@ void compare_with_occt() {
               peer.volume / bench::kClayVolume - 1, bench::kClayVolume);
 }
 
+Spec with_twist(Spec s, double degrees) {
+  s.profile.front().twist = 0.0;
+  s.profile.back().twist = degrees * std::numbers::pi / 180;
+  return s;
+}
+
+// `stations` level rings of the outside, `places` points each, dealt out evenly over pieces and stretches of profile.
+bench::Rings rings_of(const Form& f, int stations, int places) {
+  bench::Rings out;
+  const Profile& p = f.profile();
+  const int pieces = f.section().pieces, each = std::max(1, places / (4 * pieces));
+  for (int i = 0; i < stations; ++i) {
+    const double t = p.begin() + (p.end() - p.begin()) * i / (stations - 1);
+    std::vector<Vec3> ring;
+    for (int q = 0; q < 4 * pieces; ++q)
+      for (int j = 0; j < each; ++j) {
+        // A form without twist knows one quadrant; the others are its images.
+        const int quadrant = q / pieces;
+        const double v = static_cast<double>(j) / each;
+        if (f.twisted()) {
+          ring.push_back(f.point(t, q, v));
+          continue;
+        }
+        const bool back = quadrant % 2 == 1;
+        Vec3 x = f.point(t, back ? pieces - 1 - q % pieces : q % pieces, back ? 1 - v : v);
+        if (quadrant == 1 || quadrant == 2) x.x = -x.x;
+        if (quadrant >= 2) x.y = -x.y;
+        ring.push_back(x);
+      }
+    out.push_back(std::move(ring));
+  }
+  return out;
+}
+
+// Enough sections and points that OCCT's loft is about as near to the form as its mesh is to the loft; more cost it
+// more time.
+void compare_with_loft(const char* name, const Spec& spec, int stations, int places, double wanted) {
+  const Form f = *Form::make(spec);
+  solid::Mesh m;
+  bool trimmed = false;
+  const double ours = median_ms(21, [&] {
+    const Form fresh = *Form::make(spec);
+    const Wall w = wall_of(fresh);
+    mesh_ware(w, 0.05, m);
+    trimmed = w.trimmed();
+  });
+  std::vector<Vec3> side;
+  const bench::PeerResult peer = bench::occt_loft(rings_of(f, stations, places), 0.05, 1, &side);
+  double off = 0;
+  for (const Vec3 p : side) {
+    const double r = std::hypot(p.x, p.y);
+    off = std::max(off, std::abs(r - f.outer_reach({p.x / r, p.y / r}, p.z)));
+  }
+  std::printf(
+      "%s, mesh at 0.05 mm: ours with its wall, %s, %.2f ms; OCCT's loft of %d sections of %d points + mesh, "
+      "outside alone, %.0f ms: %.0f x (wanted %.0f)\n",
+      name, trimmed ? "trimmed" : "untrimmed", ours, stations, places, peer.milliseconds, peer.milliseconds / ours,
+      wanted);
+  std::printf("  triangles %zu, OCCT %zu; its loft up to %.4f mm from the form, volume off by %.1e\n",
+              m.triangles.size(), peer.triangles, off, peer.volume / measure_outside(f).volume - 1);
+}
+
 void compare_with_copy(const char* name, const Form& f, double wanted) {
   const Wall w = wall_of(f);
   const double d = deviation_for(w, 100000);
@@ -190,6 +270,8 @@ int main(int argc, char** argv) {
   benchmark::Initialize(&argc, argv);
   benchmark::RunSpecifiedBenchmarks();
   compare_with_occt();
+  compare_with_loft("squared, twisted urn", with_twist(squared_spec(), 40), 33, 48, 100);
+  compare_with_loft("boxed, twisted urn", with_twist(box_spec(), 60), 33, 96, 10);
   compare_with_copy("round", spline_urn(), 4);
   compare_with_copy("squared", squared_urn(), 40);
 }

@@ -6,6 +6,8 @@
 #include <utility>
 #include <vector>
 
+#include "modeler/base/vec.hpp"
+
 namespace kerfkiln::bench {
 
 inline constexpr double kWall = 6, kHeight = 300;
@@ -31,5 +33,11 @@ struct PeerResult {
 };
 // OCCT: the profile and its offset curve revolved, BRepMesh at `deviation`, BRepGProp volume.
 PeerResult occt_urn(double deviation, double offset_t0, double offset_t1, int runs);
+
+// Closed level sections, bottom up, counter-clockwise from corresponding points.
+using Rings = std::vector<std::vector<Vec3>>;
+// OCCT: one spline through each ring, a smooth solid loft through the splines, BRepMesh at `deviation`. The outside
+// alone. `side`: the mesh's points away from foot and lip, for how far the loft is from the form.
+PeerResult occt_loft(const Rings&, double deviation, int runs, std::vector<Vec3>* side);
 
 }  // namespace kerfkiln::bench

@@ -3,9 +3,11 @@
 #include <BRepBuilderAPI_MakeWire.hxx>
 #include <BRepGProp.hxx>
 #include <BRepMesh_IncrementalMesh.hxx>
+#include <BRepOffsetAPI_ThruSections.hxx>
 #include <BRepPrimAPI_MakeRevol.hxx>
 #include <BRep_Tool.hxx>
 #include <GProp_GProps.hxx>
+#include <GeomAPI_Interpolate.hxx>
 #include <Geom_BSplineCurve.hxx>
 #include <Geom_OffsetCurve.hxx>
 #include <Geom_TrimmedCurve.hxx>
@@ -13,6 +15,7 @@
 #include <TColStd_Array1OfInteger.hxx>
 #include <TColStd_Array1OfReal.hxx>
 #include <TColgp_Array1OfPnt.hxx>
+#include <TColgp_HArray1OfPnt.hxx>
 #include <TopExp_Explorer.hxx>
 #include <TopoDS.hxx>
 #include <TopoDS_Edge.hxx>
@@ -50,6 +53,25 @@ TopoDS_Shape wall(double t0, double t1) {
   return BRepPrimAPI_MakeRevol(BRepBuilderAPI_MakeFace(w.Wire()).Face(), gp_Ax1(o, gp_Dir(0, 0, 1))).Shape();
 }
 
+TopoDS_Wire spline_through(const std::vector<Vec3>& ring) {
+  Handle(TColgp_HArray1OfPnt) points = new TColgp_HArray1OfPnt(1, static_cast<int>(ring.size()));
+  for (int i = 0; i < points->Length(); ++i) {
+    const Vec3 p = ring[static_cast<std::size_t>(i)];
+    points->SetValue(i + 1, gp_Pnt(p.x, p.y, p.z));
+  }
+  GeomAPI_Interpolate curve(points, true, 1e-9);
+  curve.Perform();
+  return BRepBuilderAPI_MakeWire(BRepBuilderAPI_MakeEdge(curve.Curve()).Edge()).Wire();
+}
+
+TopoDS_Shape loft(const Rings& rings) {
+  BRepOffsetAPI_ThruSections thru(true, false, 1e-6);
+  thru.CheckCompatibility(false);
+  for (const auto& ring : rings) thru.AddWire(spline_through(ring));
+  thru.Build();
+  return thru.Shape();
+}
+
 double now() {
   timespec t;
   clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
@@ -57,6 +79,36 @@ double now() {
 }
 
 }  // namespace
+
+PeerResult occt_loft(const Rings& rings, double deviation, int runs, std::vector<Vec3>* side) {
+  PeerResult r;
+  std::vector<double> times;
+  for (int i = 0; i < runs; ++i) {
+    const double start = now();
+    const TopoDS_Shape s = loft(rings);
+    BRepMesh_IncrementalMesh(s, deviation, false, 0.5, false);
+    times.push_back(now() - start);
+    r.triangles = 0;
+    if (side) side->clear();
+    for (TopExp_Explorer e(s, TopAbs_FACE); e.More(); e.Next()) {
+      TopLoc_Location place;
+      const auto t = BRep_Tool::Triangulation(TopoDS::Face(e.Current()), place);
+      if (t.IsNull()) continue;
+      r.triangles += static_cast<std::size_t>(t->NbTriangles());
+      for (int k = 1; side && k <= t->NbNodes(); ++k) {
+        const gp_Pnt p = t->Node(k);
+        if (p.Z() > rings.front().front().z + 1e-6 && p.Z() < rings.back().front().z - 1e-6)
+          side->push_back({p.X(), p.Y(), p.Z()});
+      }
+    }
+    GProp_GProps g;
+    BRepGProp::VolumeProperties(s, g);
+    r.volume = g.Mass();
+  }
+  std::sort(times.begin(), times.end());
+  r.milliseconds = times[times.size() / 2];
+  return r;
+}
 
 PeerResult occt_urn(double deviation, double t0, double t1, int runs) {
   PeerResult r;
