@@ -8,17 +8,18 @@
 #include "modeler/cushion/words.hpp"
 #include "modeler/cushion/wrap_unroll.hpp"
 #include "modeler/plane/offset.hpp"
+#include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
 
-constexpr double kSampleMm = 8;       // along the rim of a rising face
+constexpr double kSampleMm = 8;        // along the rim of a rising face
 constexpr double kLeastMarkedMm = 20;  // segments shorter than this carry no mark
 
 struct Bag {
-  double out_mm = 0;      // of the cloth's middle from the core, sideways and upward
-  double under_mm = 0;    // below it
+  double out_mm = 0;    // of the cloth's middle from the core, sideways and upward
+  double under_mm = 0;  // below it
 };
 
 Bag bag_of(const Core& core) {
@@ -51,7 +52,8 @@ plane::Loop begun_at_back(const plane::Outline& o, const plane::Loop& loop) {
   for (std::size_t i = 0; i < loop.size(); ++i) {
     const plane::Segment s = plane::segment(loop, i);
     const int side = loop[i].side;
-    const bool back = side >= 0 && side < static_cast<int>(o.sides.size()) && o.sides[static_cast<std::size_t>(side)] == "back";
+    const bool back =
+        side >= 0 && side < static_cast<int>(o.sides.size()) && o.sides[static_cast<std::size_t>(side)] == "back";
     const double score = s.length() + (back ? 1e6 : 0) + (side >= 0 ? 1e5 : 0);
     if (score > most + 1e-9) {
       most = score;
@@ -79,9 +81,7 @@ std::vector<BarrierPanel::Mark> marks_on(const plane::Loop& seam, const Unrolled
 
 class Maker {
  public:
-  explicit Maker(const Core& core) : core_(core), bag_(bag_of(core)) {
-    top_ = unrolled(core.form, bag_.out_mm);
-  }
+  explicit Maker(const Core& core) : core_(core), bag_(bag_of(core)) { top_ = unrolled(core.form, bag_.out_mm); }
 
   Result<BarrierBag> made(std::string material) {
     BarrierBag b;
@@ -93,7 +93,8 @@ class Maker {
       return warning("barrier.panel", "barrier", "the barrier's panel is not of one piece: it is not drawn",
                      "leave more room between the sides of the outline");
     const plane::Outline& plan = grown->front();
-    BarrierPanel top{"barrier-top", "Barrier, top", {}, {}, {}}, bottom{"barrier-bottom", "Barrier, bottom", {}, {}, {}};
+    BarrierPanel top{"barrier-top", "Barrier, top", {}, {}, {}},
+        bottom{"barrier-bottom", "Barrier, bottom", {}, {}, {}};
     std::vector<BarrierPanel> strips;
     for (std::size_t i = 0; i <= plan.holes.size(); ++i) {
       const plane::Loop seam = begun_at_back(plan, i == 0 ? plan.outer : plan.holes[i - 1]);
@@ -129,7 +130,8 @@ class Maker {
   // Both long edges step by step as long as the panels' seam lines are.
   BarrierPanel strip_along(const plane::Loop& seam, std::size_t loop, std::vector<BarrierSeam>& seams) const {
     BarrierPanel p;
-    const std::string more = loop == 0 ? "" : "-" + std::to_string(loop), hole = loop == 0 ? "" : ", hole " + std::to_string(loop);
+    const std::string more = loop == 0 ? "" : "-" + std::to_string(loop),
+                      hole = loop == 0 ? "" : ", hole " + std::to_string(loop);
     p.id = "barrier-boxing" + more;
     p.label = "Barrier, boxing strip" + hole;
     std::vector<Vec2> upper, lower;
@@ -234,13 +236,13 @@ std::vector<product::FlatPart> barrier_parts(const Core& core, const BarrierBag&
     const plane::Box b = plane::bounds(p.seam);
     // Notches from the cut line half way into the allowance, the number inside.
     for (const BarrierPanel::Mark& m : p.marks) {
-      f.sketch.strokes.push_back(product::line(m.at - bag.allowance_mm * m.inward,
-                                               m.at - bag.allowance_mm / 2 * m.inward, LineRole::station));
+      f.sketch.strokes.push_back(
+          product::line(m.at - bag.allowance_mm * m.inward, m.at - bag.allowance_mm / 2 * m.inward, LineRole::station));
       f.sketch.labels.push_back({m.at + 5 * m.inward - Vec2{0, 1.4}, m.text, 4, product::Anchor::centre, 0});
     }
     double y = 0.5 * (b.low.y + b.high.y) + 6;
-    for (const std::string& line :
-         {core.name + ", " + p.label, std::string("allowance " + mm_text(bag.allowance_mm) + " included; same numbers meet")}) {
+    for (const std::string& line : {core.name + ", " + p.label, std::string("allowance " + mm_text(bag.allowance_mm) +
+                                                                            " included; same numbers meet")}) {
       const double room = 0.8 * b.width();
       f.sketch.labels.push_back({{b.low.x + 0.1 * b.width(), y},
                                  line,
@@ -261,9 +263,10 @@ product::Table barrier_table(const BarrierBag& bag) {
             " mm loose over the edges";
   t.columns = {"seam", "of", "with", "length", "length of partner", "difference"};
   t.numeric = {false, false, false, true, true, true};
+  const auto bare = [](double mm, int decimals) { return product::bare_length(number_text(mm, decimals)); };
   for (const BarrierSeam& s : bag.seams)
-    t.rows.push_back({s.name, s.first, s.second, number_text(s.first_mm, 1), number_text(s.second_mm, 1),
-                      number_text(std::abs(s.first_mm - s.second_mm), 2)});
+    t.rows.push_back({s.name, s.first, s.second, bare(s.first_mm, 1), bare(s.second_mm, 1),
+                      bare(std::abs(s.first_mm - s.second_mm), 2)});
   return t;
 }
 

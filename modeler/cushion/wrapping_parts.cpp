@@ -8,6 +8,7 @@
 #include "modeler/cushion/topper.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/cushion/wrapping.hpp"
+#include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
 namespace kerfkiln::cushion {
@@ -63,11 +64,9 @@ void add_centre_lines(Sketch& s, const Core& core, const WrappedLayer& w, const 
   const plane::Box whole = plane::bounds(core.outline()), b = plane::bounds(face);
   const Vec2 c = 0.5 * (whole.low + whole.high);
   if (b.low.x < c.x && c.x < b.high.x)
-    s.strokes.push_back(
-        product::line(placed(w, {c.x, b.low.y}), placed(w, {c.x, b.high.y}), LineRole::centre));
+    s.strokes.push_back(product::line(placed(w, {c.x, b.low.y}), placed(w, {c.x, b.high.y}), LineRole::centre));
   if (b.low.y < c.y && c.y < b.high.y)
-    s.strokes.push_back(
-        product::line(placed(w, {b.low.x, c.y}), placed(w, {b.high.x, c.y}), LineRole::centre));
+    s.strokes.push_back(product::line(placed(w, {b.low.x, c.y}), placed(w, {b.high.x, c.y}), LineRole::centre));
 }
 
 // The name of each side on its flap, once a side of the piece.
@@ -225,8 +224,11 @@ void add_inserts(const Core& core, const WrappedLayer& w, const Naming& name, in
     const plane::Box b = plane::bounds(kinds[k].first->outline);
     const Vec2 slit = kinds[k].first->at;
     f.sketch.labels.push_back({{b.low.x, b.high.y + 4},
-                               f.label + ", into the slit at " + number_text(slit.x, 0) + ", " + number_text(slit.y, 0),
-                               kSmallTextMm, Anchor::left, 0});
+                               f.label + ", into the slit at " + product::bare_length(number_text(slit.x, 0)) + ", " +
+                                   product::bare_length(number_text(slit.y, 0)),
+                               kSmallTextMm,
+                               Anchor::left,
+                               0});
     parts.push_back(std::move(f));
   }
 }
@@ -244,8 +246,8 @@ void add_rest(const Core& core, const WrappedLayer& w, const Naming& name, int c
     const plane::Box b = plane::bounds(o);
     double y = 0.5 * (b.low.y + b.high.y) + 4;
     for (const std::string& line : {core.name + ", " + f.label, words}) {
-      const double size = std::min({kTextMm, 0.8 * b.width() / (0.6 * static_cast<double>(line.size() + 1)),
-                                    b.depth() / 4});
+      const double size =
+          std::min({kTextMm, 0.8 * b.width() / (0.6 * static_cast<double>(line.size() + 1)), b.depth() / 4});
       f.sketch.labels.push_back({{0.5 * (b.low.x + b.high.x), y}, line, size, Anchor::centre, 0});
       y -= 1.6 * size;
     }
@@ -292,8 +294,8 @@ product::Table pieces_table(const WrappedLayer& w, const Naming& name, int count
   product::Table t;
   t.id = name.id + "-pieces";
   t.title = name.label + ", " + name.material + ": pieces as cut";
-  t.columns = {"piece",   "width mm",          "depth mm",  "net area m2", "notches", "wedges",
-               "widest wedge mm", "slits with inserts", "edges differ mm", "count"};
+  t.columns = {"piece",  "width mm",        "depth mm",           "net area m2",     "notches",
+               "wedges", "widest wedge mm", "slits with inserts", "edges differ mm", "count"};
   t.numeric = {false, true, true, true, true, true, true, true, true, true};
   for (std::size_t i = 0; i < w.patterns.size(); ++i) {
     const FlatPattern& p = w.patterns[i];
@@ -347,14 +349,16 @@ product::Table lengths_table(const Core& core, const WrappedLayer& w) {
         }
     };
     look(core.outline().outer, 0);
-    for (std::size_t h = 0; h < core.outline().holes.size(); ++h) look(core.outline().holes[h], static_cast<int>(h) + 1);
+    for (std::size_t h = 0; h < core.outline().holes.size(); ++h)
+      look(core.outline().holes[h], static_cast<int>(h) + 1);
     if (loop < 0) continue;
     const WrapSection m = rims.section(loop, segment, 0.5);
     const Wrapped x = wrapped(core.form.edges(Sheet::top).of(side), core.form.edges(Sheet::bottom).of(side),
                               core.height(), w.layer.thickness_mm);
-    t.rows.push_back({core.plan.shown[i], number_text(x.core_mm), number_text(m.fold_end_s),
-                      number_text(m.fold_end_s + x.outer_mm - x.middle_mm), number_text(m.length() - m.fold_end_s),
-                      number_text(m.length()), number_text(m.reach()), number_text(100 * x.strain)});
+    const auto bare = [](double mm) { return product::bare_length(number_text(mm)); };
+    t.rows.push_back({core.plan.shown[i], bare(x.core_mm), bare(m.fold_end_s),
+                      bare(m.fold_end_s + x.outer_mm - x.middle_mm), bare(m.length() - m.fold_end_s), bare(m.length()),
+                      bare(m.reach()), number_text(100 * x.strain)});
   }
   return t;
 }
@@ -406,7 +410,8 @@ std::vector<product::Table> wrapping_tables(const Core& core, int count) {
 
 void add_wrapping_figures(const Core& core, std::vector<product::Figure>& f) {
   const Wrapping& all = core.wrapping;
-  const std::vector<std::string> form{"outline", "given_at", "edges", "layers", "crown", "contour", "creases", "pockets"};
+  const std::vector<std::string> form{"outline", "given_at", "edges",   "layers",
+                                      "crown",   "contour",  "creases", "pockets"};
   const auto with = [&](std::initializer_list<const char*> more) {
     std::vector<std::string> from = form;
     for (const char* m : more) from.push_back(m);
@@ -465,16 +470,18 @@ std::vector<product::Step> wrapping_steps(const Core& core) {
         {"Wrap the topper",
          "Cut the topper from its patterns, outer face up, blade square; mark the scribed lines where each edge "
          "begins." +
-             std::string(relief ? " Along the hidden lines cut a wedge half as deep as the topper is thick out of the inner "
-                                  "face, so that it bends without lifting."
-                                : "") +
+             std::string(
+                 relief ? " Along the hidden lines cut a wedge half as deep as the topper is thick out of the inner "
+                          "face, so that it bends without lifting."
+                        : "") +
              " Glue it from the middle of the top outward, centre lines on centre lines, then the sides, then "
              "close notches" +
              (wedges > 0 ? " and wedges" : "") + " edge to edge" +
              (inserts > 0 ? "; glue the inserts into the opened slits" : "") +
-             (w.patterns.size() > 1 ? ". Between creases glue each piece by itself, its edge down the wall to the floor, same "
-                                      "marks opposite each other"
-                                    : "") +
+             (w.patterns.size() > 1
+                  ? ". Between creases glue each piece by itself, its edge down the wall to the floor, same "
+                    "marks opposite each other"
+                  : "") +
              "."});
   }
   if (all.batting)

@@ -158,8 +158,8 @@ std::vector<product::Table> solved_tables(const Ware& w) {
   const auto number = [](const Quantity& q) { return q.known() ? shortest(q.value, 2) : std::string(); };
   for (std::size_t i = 0; i < w.spec.profile.size(); ++i) {
     const ProfilePoint &a = w.typed.profile[i], &b = w.spec.profile[i];
-    t.rows.push_back({std::to_string(i + 1), number(a.height), number(b.height), number(a.half_width),
-                      number(b.half_width), number(a.half_depth), number(b.half_depth)});
+    t.rows.push_back({std::to_string(i + 1), bare(number(a.height)), number(b.height), bare(number(a.half_width)),
+                      number(b.half_width), bare(number(a.half_depth)), number(b.half_depth)});
   }
   return {t};
 }

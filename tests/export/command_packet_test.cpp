@@ -124,5 +124,40 @@ TEST_F(CommandPacket, DesignOpensFromThePacketWithItsDrawing) {
   EXPECT_EQ(snapshot(t.path / "again"), snapshot(t.path / "packet"));
 }
 
+std::size_t words(const std::string& text, const std::regex& word) {
+  return static_cast<std::size_t>(
+      std::distance(std::sregex_iterator(text.begin(), text.end(), word), std::sregex_iterator()));
+}
+
+// The demo designs with their units changed: the same job to the last digit, and no word of it in millimetres.
+TEST_F(CommandPacket, InchJobsReadInchesEverywhere) {
+  for (const std::string name : {"observatory_chair", "bittern_urn"}) {
+    const std::string demo = std::string(KERFKILN_SOURCE_DIR) + "/demo/" + name + ".json";
+    const std::string inch = file(name + ".json");
+    ASSERT_EQ(python("inch_design.py", {demo, inch}).code, 0);
+    const std::string numbers =
+        "import json,sys\n"
+        "a,b=[[(f['key'],f['value'],f['unit']) for p in json.loads(t)['pieces'] for f in p['figures']]"
+        " for t in (open(sys.argv[1]).read(),open(sys.argv[2]).read())]\n"
+        "assert a==b, [x for x in zip(a,b) if x[0]!=x[1]][:3]\n";
+    write_file(t.path / "a.json", kerfkiln({"figures", "--json", demo}).out);
+    write_file(t.path / "b.json", kerfkiln({"figures", "--json", inch}).out);
+    const Ran same = run({"/usr/bin/python3", "-c", numbers, file("a.json"), file("b.json")});
+    EXPECT_EQ(same.code, 0) << same.err;
+    ASSERT_EQ(kerfkiln({"packet", inch, "--out", file(name), "--paper", "Letter"}).code, 0);
+    const std::regex millimetres("(^|[^/A-Za-z])mm([^A-Za-z0-9]|$)"), inches("[0-9] in([^A-Za-z]|$)");
+    for (const auto& e : fs::recursive_directory_iterator(t.path / name)) {
+      const std::string sheet = e.path().filename().string();
+      if (sheet.ends_with("sheet.pdf")) {
+        const std::string text = poppler::text(e.path().string());
+        EXPECT_EQ(words(text, millimetres), 0u) << sheet;
+        EXPECT_GT(words(text, inches), sheet == "job-sheet.pdf" ? 60u : 5u) << sheet;
+      } else if (sheet.ends_with(".dxf") || sheet.ends_with(".svg") || sheet.ends_with(".json")) {
+        EXPECT_EQ(read_file(e.path()).find('\x1f'), std::string::npos) << sheet;
+      }
+    }
+  }
+}
+
 }  // namespace
 }  // namespace kerfkiln::test
