@@ -12,7 +12,7 @@ namespace kerfkiln::cushion {
 struct Core;
 
 struct BarrierPanel {
-  std::string id, label;  // "top", "Barrier, top"
+  std::string id, label;     // "top", "Barrier, top"
   plane::Outline seam, cut;  // where it is sewn, and with the allowance
   struct Mark {
     Vec2 at, inward;
@@ -29,14 +29,15 @@ struct BarrierBag {
   double allowance_mm = 0;
   std::vector<BarrierPanel> panels;
   std::vector<BarrierSeam> seams;
-  double loose_mm = 0;  // how much longer the bag is than the way over the edges, at most
+  double loose_mm = 0;      // how much longer the bag is than the way over the edges, at most
   double area_mm2() const;  // as cut
 };
 
 inline constexpr double kBarrierAllowanceMm = 10;  // common practice
 
 // The bag lies over batting and topper. Its seams run along the edges of the box that holds the cushion: square corners
-// in the section, so that it is loose over rounded edges and never tight. Precondition: the core's skins name a barrier.
+// in the section, so that it is loose over rounded edges and never tight. Precondition: the core's skins name a
+// barrier.
 Result<BarrierBag> barrier_bag(const Core&);
 std::vector<product::FlatPart> barrier_parts(const Core&, const BarrierBag&);
 product::Table barrier_table(const BarrierBag&);

@@ -253,10 +253,10 @@ product::Table cut_list(const Core& core, int count) {
   t.title = "Cut list, foam blanks (trim " + mm_text(core.trim_mm) + " a side, kerf " + mm_text(core.kerf_mm) + ")";
   t.columns = {"blank", "foam", "width mm", "depth mm", "thickness mm", "count", "blank mass kg"};
   t.numeric = {false, false, true, true, true, true, true};
-  for (const product::Blank& b : blanks_of(core)) {
+  for (const product::Blank& b : foam_blanks(core)) {
     const double blank_kg = b.width_mm * b.depth_mm * b.thickness_mm * 1e-9 * b.density_kg_m3;
     t.rows.push_back({b.name, b.material, number_text(b.width_mm, 1), number_text(b.depth_mm, 1),
-                      number_text(b.thickness_mm), std::to_string(count), format_number(blank_kg, 3)});
+                      number_text(b.thickness_mm), std::to_string(count * b.count), format_number(blank_kg, 3)});
   }
   return t;
 }

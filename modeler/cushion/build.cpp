@@ -283,13 +283,14 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   if (!core.joints.empty()) p.tables.push_back(glue_table(core));
   p.tables.push_back(edge_table(core.edges, core.plan, core.height()));
   p.tables.push_back(chain_table(core.chain, core.skins));
-  if (const double t = topper_of(core.skins); t > 0)
-    p.tables.push_back(topper_table(core.edges, core.plan, core.height(), t));
+  for (product::Table& t : wrapping_tables(core, spec.count)) p.tables.push_back(std::move(t));
   if (!core.rises.curves.empty()) p.tables.push_back(contour_table(core.rises, core.plan));
   if (core.form.risen()) p.tables.push_back(station_table(core));
   p.handles = handles_of(core, spec);
   add_words(core, p);
   add_cut_parts(core, spec, p);
+  for (product::FlatPart& part : wrapping_parts(core, spec.count)) p.parts.push_back(std::move(part));
+  for (product::Step& step : wrapping_steps(core)) p.steps.push_back(std::move(step));
 }
 
 // A contour that falls below a glue line bares the layer beneath.
@@ -402,11 +403,14 @@ product::Product build(const Spec& spec, const material::Library& materials) {
   append(p.findings, divide_layers(*core, spec, materials, levels_of(core->layers)));
   append(p.findings, add_lids(*core, materials));
   if (has_errors(p.findings)) return p;
+  core->wrapping = wrapping_of(*core, spec, materials, p.findings);
+  if (has_errors(p.findings)) return p;
   append(p.findings, check_blanks(*core));
   p.figures = figures_of(*core);
   const std::optional<Comfort> comfort = comfort_of(*core, spec, materials, p.findings);
   if (comfort) add_comfort_figures(*comfort, p.figures);
-  p.blanks = blanks_of(*core);
+  p.blanks = foam_blanks(*core);
+  add_wrapping_figures(*core, p.figures);
   add_cut_figures(*core, spec, p.figures);
   if (has_errors(p.findings)) return p;
   add_parts(*core, spec, p);

@@ -11,6 +11,7 @@
 #include "modeler/cushion/rises.hpp"
 #include "modeler/cushion/skins.hpp"
 #include "modeler/cushion/volume.hpp"
+#include "modeler/cushion/wrapping.hpp"
 #include "modeler/cushion/zones.hpp"
 #include "modeler/material/spec.hpp"
 #include "modeler/product/product.hpp"
@@ -98,6 +99,7 @@ struct Core {
   Cuts cuts = {};    // volumes of core and layers are net of them
   Rises rises = {};  // what form.rise() is made of
   std::vector<LidFoam> lids = {};
+  Wrapping wrapping = {};
 
   const plane::Outline& outline() const { return form.outline(); }
   double height() const { return form.height(); }

@@ -160,7 +160,11 @@ void describe_skins(Visitor& v, Spec& s) {
                        .default_text = "15 mm",
                        .source = "common practice"},
                       s.topper_thickness);
-             later(w, s.kept, "topper/down_to", "down_to", "Down to", "How far down the sides the topper runs.");
+             describe(w,
+                      {.key = "down_to",
+                       .label = "Down to",
+                       .help = "How far down the sides the topper runs; to the bottom edge if nothing is said."},
+                      s.topper_down_to);
            });
   v.text({.key = "batting", .label = "Batting", .help = "Fibre fill under the cover.", .refers_to = "battings"},
          s.batting);

@@ -85,8 +85,8 @@ void add_lid(Figures& f, const Core& core, const LidFoam& lid) {
 void add_cost(Figures& f, const Core& core) {
   double foam = 0;
   std::vector<std::string> from{"trim"};
-  for (const product::Blank& b : blanks_of(core)) {
-    foam += b.width_mm * b.depth_mm * b.thickness_mm * 1e-9 * b.price_m3;
+  for (const product::Blank& b : foam_blanks(core)) {
+    foam += b.count * b.width_mm * b.depth_mm * b.thickness_mm * 1e-9 * b.price_m3;
     const std::string path = "materials/foams/" + b.material + "/price";
     if (std::find(from.begin(), from.end(), path) == from.end()) from.push_back(path);
   }
@@ -100,7 +100,11 @@ void add_cost(Figures& f, const Core& core) {
   add(f, "total.cost", "Cost of foam and adhesive", foam + glue, "", from,
       std::string("foam blanks, trim included, x price of a cubic metre") +
           (glue > 0 ? " + adhesive x price of a kilogram" : "; the adhesive has no price") +
-          "; topper, batting, barrier, cover and labour not included");
+          "; batting, barrier, cover and labour not included");
+}
+
+void append_keys(std::vector<std::string>& to, const std::vector<std::string>& more) {
+  to.insert(to.end(), more.begin(), more.end());
 }
 
 void add_rises(Figures& f, const Core& core) {
@@ -184,9 +188,12 @@ Figures figures_of(const Core& core) {
   add_cost(f, core);
   std::vector<std::string> total_from{"core.mass", "glue.area", "adhesive"};
   for (const LidFoam& lid : core.lids) total_from.push_back("pocket." + std::to_string(lid.pocket + 1) + ".lid.mass");
-  add(f, "total.mass", "Total mass", core.foam_kg() + core.lids_kg() + core.glue_kg(0), "kg", total_from,
-      std::string(core.lids.empty() ? "foam" : "foam, lids included,") + " + adhesive as coated, without its loss; " +
-          (core.lids.empty() ? "" : "boards, ") + "topper, batting, barrier and cover not included");
+  const WrappedMass skins = wrapped_mass(core);
+  append_keys(total_from, skins.from);
+  add(f, "total.mass", "Total mass", core.foam_kg() + core.lids_kg() + core.glue_kg(0) + skins.kg, "kg", total_from,
+      std::string(core.lids.empty() ? "foam" : "foam, lids included,") + skins.with +
+          " + adhesive as coated, without its loss; " + (core.lids.empty() ? "" : "boards, ") + skins.without +
+          " not included");
   return f;
 }
 

@@ -11,6 +11,7 @@
 #include "modeler/cushion/outline_spec.hpp"
 #include "modeler/cushion/pocket_spec.hpp"
 #include "modeler/cushion/rise_spec.hpp"
+#include "modeler/cushion/topper_spec.hpp"
 #include "modeler/cushion/zone_spec.hpp"
 
 namespace kerfkiln::cushion {
@@ -51,6 +52,7 @@ struct Spec {
   Length kerf;           // of the band knife
   // Skins over the core, which "topped" and "dressed" outlines are taken over (0 or unknown: none).
   Length topper_thickness;
+  DownToSpec topper_down_to;
   std::string topper_foam, batting, barrier, cover;
   LoadSpec load;
   Kept kept;  // read and saved, not computed yet

@@ -106,28 +106,13 @@ Findings check_topper(const plane::Outline& core, const Edges& edges, const Plan
       tight.push_back(plan.shown[i]);
   }
   if (!tight.empty())
-    out.push_back(note("topper.strain", "topper/thickness",
-                       "round the top edge of " + listed(tight) + " the topper's skin would stretch by more than 50 %",
-                       "cut a wedge along the inside of the bend or relief cuts across it, or give the core's edge a "
-                       "radius of at least " +
-                           mm_text(topper_mm / 2)));
+    out.push_back(
+        warning("topper.strain", "topper/thickness",
+                "round the top edge of " + listed(tight) + " the topper's skin would stretch by more than 50 %",
+                "cut a wedge along the inside of the bend where the pattern marks it, or give the core's edge a "
+                "radius of at least " +
+                    mm_text(topper_mm / 2)));
   return out;
-}
-
-product::Table topper_table(const Edges& edges, const Plan& plan, double height_mm, double topper_mm) {
-  product::Table t;
-  t.id = "topper";
-  t.title = "Topper over the edges, mm: flat length at mid-thickness";
-  t.columns = {"side",          "edge of core", "edge, topper's middle", "edge, outside",
-               "down the side", "flat in all",  "skin strain %"};
-  t.numeric = {false, true, true, true, true, true, true};
-  for (std::size_t i = 0; i < plan.shown.size(); ++i) {
-    const auto side = static_cast<int>(i);
-    const Wrapped w = wrapped(edges.top_profiles.of(side), edges.bottom_profiles.of(side), height_mm, topper_mm);
-    t.rows.push_back({plan.shown[i], number_text(w.core_mm), number_text(w.middle_mm), number_text(w.outer_mm),
-                      number_text(w.side_mm), number_text(w.middle_mm + w.side_mm), number_text(100 * w.strain)});
-  }
-  return t;
 }
 
 }  // namespace kerfkiln::cushion

@@ -30,10 +30,7 @@ Wrapped wrapped(const EdgeProfile& top, const EdgeProfile& bottom, double height
 
 // Thickness of the topper, 0 for none.
 double topper_of(const Skins&);
-// Error topper.inner_radius (thicker than the smallest inner radius of the outline; the permitted range is named), note
-// topper.strain (skin stretched by more than half at an edge: wedge or relief cuts). Path "topper/thickness".
+// Error topper.inner_radius (thicker than the smallest inner radius of the outline; the permitted range is named),
+// warning topper.strain (skin stretched by more than half at an edge: wedge or relief cuts). Path "topper/thickness".
 Findings check_topper(const plane::Outline& core, const Edges&, const Plan&, double height_mm, double topper_mm);
-// One row a side: lengths along its edge at core, middle and outside, down the side, in all, and the skin's strain.
-product::Table topper_table(const Edges&, const Plan&, double height_mm, double topper_mm);
-
 }  // namespace kerfkiln::cushion

@@ -14,6 +14,9 @@ constexpr double kSmoothTurn = 1e-3;  // rad
 constexpr double kSameMm = 1e-7;
 constexpr double kCollapsedMm = 1;  // an arc of the pattern's edge smaller than this is none
 constexpr double kLargestSweep = 3.0;
+constexpr double kBladeMm = 0.02;
+constexpr double kDrawnMm = 0.004;
+constexpr double kRisenGapMm = 3;  // what the ends of two flaps on a risen face may be apart in the flat
 
 // Coordinates of the flap at one end of an edge: along the rim beyond that end, nu outward.
 struct FlapPoint {
@@ -72,9 +75,11 @@ double chain_length(const std::vector<Vec2>& chain) {
 
 // What a corner makes of the flaps on both sides: their ends, from the apex outward.
 struct Corner {
-  std::vector<FlapPoint> first, second;  // u beyond the first edge's end, and before the second edge's start
-  bool cut = false;                      // the ends are to be joined
-  bool slit = false;                     // one cut, opened
+  std::vector<FlapPoint> first, second;             // u beyond the first edge's end, and before the second edge's start
+  bool cut = false;                                 // the ends are to be joined
+  std::size_t joined_first = 0, joined_second = 0;  // so many points of each: to the level where one of them ends
+  std::optional<FlapPoint> tab_first, tab_second;   // where a flap's own lower edge ends, if its end is cut elsewhere
+  bool slit = false;                                // one cut, opened
   std::vector<double> missing_first, missing_second;  // what the slit lacks on both sides, at its points
 };
 
@@ -84,13 +89,65 @@ double corner_length(double radius, double turn, double x, bool mitred) {
   return mitred || r < 0 ? 2 * r * std::tan(turn / 2) : turn * r;
 }
 
-// Two edges that meet at an angle. turn > 0: convex.
-Corner sharp_corner(const WrapSection& a, const WrapSection& b, double turn) {
+// Where the parallels of two rims meet that end in one vertex: how far beyond the first's end and before the second's
+// start, along them.
+class Meeting {
+ public:
+  Meeting(const plane::Segment& a, const plane::Segment& b)
+      : ta_(a.tangent(1)),
+        tb_(b.tangent(0)),
+        ra_(signed_radius(a)),
+        rb_(signed_radius(b)),
+        turn_(std::atan2(cross(ta_, tb_), dot(ta_, tb_))) {}
+  double turn() const { return turn_; }
+  struct Lengths {
+    double first = 0, second = 0;
+  };
+  Lengths at(double na, double nb) const {
+    const double sine = std::sin(turn_), cosine = std::cos(turn_);
+    Lengths l{(nb - na * cosine) / sine, (na - nb * cosine) / sine};
+    if (ra_ == 0 && rb_ == 0) return l;
+    // Newton's method from the meeting of the tangents' parallels.
+    for (int i = 0; i < 20; ++i) {
+      const Ray p = ray(ta_, ra_, na, l.first), q = ray(tb_, rb_, nb, -l.second);
+      const Vec2 gap = q.at - p.at;
+      const double det = cross(p.along, q.along);
+      if (std::abs(det) < 1e-6) break;
+      const double da = cross(gap, q.along) / det, db = cross(gap, p.along) / det;
+      l.first += da;
+      l.second -= db;
+      if (std::abs(da) + std::abs(db) < 1e-11) break;
+    }
+    return l;
+  }
+
+ private:
+  struct Ray {
+    Vec2 at, along;
+  };
+  // The vertex is the origin.
+  static Ray ray(Vec2 tangent, double radius, double n, double u) {
+    const Vec2 out = right(tangent);
+    if (radius == 0) return {u * tangent + n * out, tangent};
+    const double r = radius + n, angle = std::abs(r) > 1e-9 ? u / r : 0, c = std::cos(angle), s = std::sin(angle);
+    const Vec2 spoke{c * out.x - s * out.y, s * out.x + c * out.y};
+    return {r * spoke - radius * out, left(spoke)};
+  }
+  Vec2 ta_, tb_;
+  double ra_, rb_, turn_;
+};
+
+// Two edges that meet at an angle.
+Corner sharp_corner(const WrapSection& a, const WrapSection& b, const Meeting& meeting) {
   Corner c;
-  const double sine = std::sin(turn), cosine = std::cos(turn);
-  const auto beyond = [&](double own, double other) { return (other - own * cosine) / sine; };
+  const double turn = meeting.turn();
+  // Of one's end where this lies at `own` and the other at `other`.
+  const auto beyond = [&](bool first, double own, double other) {
+    return first ? meeting.at(own, other).first : meeting.at(other, own).second;
+  };
   if (turn > 0) {
-    const auto end = [&](const WrapSection& own, const WrapSection& other) {
+    const double common = std::min(a.z_end(), b.z_end());
+    const auto end = [&](bool first, const WrapSection& own, const WrapSection& other, std::size_t& joined) {
       std::vector<double> levels{0};
       for (const WrapSection* w : {&own, &other})
         for (const WrapSection::Point& p : w->points)
@@ -100,8 +157,9 @@ Corner sharp_corner(const WrapSection& a, const WrapSection& b, double turn) {
       std::vector<FlapPoint> out;
       const auto put = [&](double z, double other_n) {
         const WrapSection::Point p = own.at_level(z);
-        const FlapPoint q{beyond(p.n, other_n), p.s - own.start_mm, p.n};
+        const FlapPoint q{beyond(first, p.n, other_n), p.s - own.start_mm, p.n};
         if (out.empty() || std::abs(q.u - out.back().u) + std::abs(q.nu - out.back().nu) > kSameMm) out.push_back(q);
+        if (z <= common + 1e-9) joined = out.size();
       };
       double last = -1;
       for (const double z : levels) {
@@ -109,40 +167,46 @@ Corner sharp_corner(const WrapSection& a, const WrapSection& b, double turn) {
         put(z, other.at_level(z).n);
         // Below the other's end this flap meets what lies there.
         if (std::abs(z - other.z_end()) < 1e-9 && other.beyond_n != other.n_end() && z > 0 && z < own.z_end() - 1e-9)
-          put(z, other.beyond_n);
+          put(z + 2e-9, other.beyond_n);
         last = z;
       }
       return out;
     };
-    c.first = end(a, b);
-    c.second = end(b, a);
+    c.first = end(true, a, b, c.joined_first);
+    c.second = end(false, b, a, c.joined_second);
     c.cut = c.first.size() > 1 && c.second.size() > 1;
     return c;
   }
   // Concave: both flaps end where their outer edges meet; the slit runs from the corner of the face to there.
-  const FlapPoint apex_a{beyond(-a.start_mm, -b.start_mm), -a.start_mm, 0};
-  const FlapPoint apex_b{beyond(-b.start_mm, -a.start_mm), -b.start_mm, 0};
   const double ea = a.reach(), eb = b.reach();
-  const FlapPoint end_a{beyond(ea, eb), ea, a.n_end()}, end_b{beyond(eb, ea), eb, b.n_end()};
+  // In the flat, where a point lies at its distance from the rim.
+  const auto flat_point = [&](bool first, double own, double other) {
+    return FlapPoint{beyond(first, own, other), own, own};
+  };
+  const FlapPoint apex_a = flat_point(true, -a.start_mm, -b.start_mm),
+                  apex_b = flat_point(false, -b.start_mm, -a.start_mm);
+  const FlapPoint end_a = flat_point(true, ea, eb), end_b = flat_point(false, eb, ea);
   constexpr int kSteps = 24;
   for (int i = 0; i <= kSteps; ++i) {
     const double f = static_cast<double>(i) / kSteps;
-    const auto side = [&](const WrapSection& own, const WrapSection& other, FlapPoint from, FlapPoint to,
+    const auto side = [&](bool first, const WrapSection& own, const WrapSection& other, FlapPoint from, FlapPoint to,
                           std::vector<FlapPoint>& points, std::vector<double>& missing) {
-      const FlapPoint q{from.u + f * (to.u - from.u), from.nu + f * (to.nu - from.nu), 0};
+      const double nu = from.nu + f * (to.nu - from.nu);
+      const FlapPoint q{from.u + f * (to.u - from.u), nu, nu};
       points.push_back(q);
       const double s = q.nu + own.start_mm;
-      missing.push_back(std::max(0.0, beyond(own.n_at(s), other.at_level(own.z_at(s)).n) - q.u));
+      missing.push_back(std::max(0.0, beyond(first, own.n_at(s), other.at_level(own.z_at(s)).n) - q.u));
     };
-    side(a, b, apex_a, end_a, c.first, c.missing_first);
-    side(b, a, apex_b, end_b, c.second, c.missing_second);
+    side(true, a, b, apex_a, end_a, c.first, c.missing_first);
+    side(false, b, a, apex_b, end_b, c.second, c.missing_second);
   }
   c.slit = true;
   return c;
 }
 
 // A round corner that is notched: both flaps run straight on for half of what the middle needs.
-Corner round_corner(const WrapSection& m, double radius, double turn, bool mitred) {
+Corner round_corner(const WrapSection& a, const WrapSection& m, const WrapSection& b, double radius, double turn,
+                    bool mitred) {
   Corner c;
   for (const WrapSection::Point& p : m.points) {
     const FlapPoint q{corner_length(radius, turn, p.n, mitred) / 2, p.s - m.start_mm, p.n};
@@ -150,13 +214,17 @@ Corner round_corner(const WrapSection& m, double radius, double turn, bool mitre
   }
   c.second = c.first;
   c.cut = true;
+  c.joined_first = c.joined_second = c.first.size();
+  // Under blended edges the flaps' ends are as long as the middle of the corner.
+  if (std::abs(a.reach() - m.reach()) > kSameMm) c.tab_first = FlapPoint{0, a.reach(), a.n_end()};
+  if (std::abs(b.reach() - m.reach()) > kSameMm) c.tab_second = FlapPoint{0, b.reach(), b.n_end()};
   return c;
 }
 
 // A concave arc too small for the pattern's edge: as the sharp corner of both sides, moved back to the arc's ends.
-Corner collapsed_corner(const WrapSection& a, const WrapSection& b, double radius, double turn) {
-  Corner c = sharp_corner(a, b, turn);
-  const double tangent = radius * std::tan(std::abs(turn) / 2);
+Corner collapsed_corner(const WrapSection& a, const WrapSection& b, double radius, const Meeting& meeting) {
+  Corner c = sharp_corner(a, b, meeting);
+  const double turn = meeting.turn(), tangent = radius * std::tan(std::abs(turn) / 2);
   for (std::vector<FlapPoint>* side : {&c.first, &c.second})
     for (FlapPoint& q : *side) q.u += tangent;
   // The wall of the arc itself is shorter than the mitre's.
@@ -164,6 +232,62 @@ Corner collapsed_corner(const WrapSection& a, const WrapSection& b, double radiu
   for (std::vector<double>* side : {&c.missing_first, &c.missing_second})
     for (double& x : *side) x = std::max(0.0, x - less);
   return c;
+}
+
+// Nearer to each other than a blade is thick the two edges of a cut are one: it begins where they have parted, with
+// the first of them on the right as the cut is seen from its apex.
+void part(std::vector<Vec2>& first, std::vector<Vec2>& second) {
+  const auto apart = [](Vec2 p, const std::vector<Vec2>& other, double sign) {
+    double best = std::numeric_limits<double>::infinity(), side = 0;
+    for (std::size_t i = 0; i + 1 < other.size(); ++i) {
+      if (norm(other[i + 1] - other[i]) < kSameMm) continue;
+      const plane::Foot f = plane::nearest(plane::Segment{other[i], other[i + 1], 0}, p);
+      if (f.distance < best) {
+        best = f.distance;
+        side = cross(other[i + 1] - other[i], p - other[i]);
+      }
+    }
+    return best > kBladeMm && sign * side > 0;
+  };
+  const auto dropped = [&](const std::vector<Vec2>& own, const std::vector<Vec2>& other, double sign) {
+    std::size_t k = 1;
+    while (k + 1 < own.size() && !apart(own[k], other, sign)) ++k;
+    return k - 1;
+  };
+  const std::size_t a = dropped(first, second, -1), b = dropped(second, first, 1);
+  first.erase(first.begin() + 1, first.begin() + 1 + static_cast<std::ptrdiff_t>(a));
+  second.erase(second.begin() + 1, second.begin() + 1 + static_cast<std::ptrdiff_t>(b));
+}
+
+// Without the points that a line may leave out (Douglas and Peucker).
+std::vector<Vec2> drawn(const std::vector<Vec2>& chain) {
+  if (chain.size() < 3) return chain;
+  std::vector<bool> keep(chain.size(), false);
+  keep.front() = keep.back() = true;
+  std::vector<std::pair<std::size_t, std::size_t>> open{{0, chain.size() - 1}};
+  while (!open.empty()) {
+    const auto [i, j] = open.back();
+    open.pop_back();
+    double most = kDrawnMm;
+    std::size_t at = 0;
+    for (std::size_t k = i + 1; k < j; ++k) {
+      const double d = norm(chain[j] - chain[i]) < kSameMm
+                           ? norm(chain[k] - chain[i])
+                           : plane::nearest(plane::Segment{chain[i], chain[j], 0}, chain[k]).distance;
+      if (d > most) {
+        most = d;
+        at = k;
+      }
+    }
+    if (at == 0) continue;
+    keep[at] = true;
+    open.emplace_back(i, at);
+    open.emplace_back(at, j);
+  }
+  std::vector<Vec2> out;
+  for (std::size_t i = 0; i < chain.size(); ++i)
+    if (keep[i]) out.push_back(chain[i]);
+  return out;
 }
 
 class Drawer {
@@ -217,14 +341,14 @@ class Drawer {
     for (std::size_t k = 0; k < n; ++k) {
       const Corner &before = corners[(k + n - 1) % n], &after = corners[k];
       const Rim& r = rims[kept[k]];
-      for (const FlapPoint& q : before.slit ? std::vector<FlapPoint>{before.second.back()} : before.second)
-        line_to(start_at(r, q));
-      draw_edge(r, before.second.back(), after.first.back());
-      if (after.slit)
-        line_to(r.at(1, after.first.back()));
-      else
-        for (std::size_t i = after.first.size(); i-- > 0;) line_to(r.at(1, after.first[i]));
-      join(r, rims[kept[(k + 1) % n]], after);
+      const Rim &previous = rims[kept[(k + n - 1) % n]], &next = rims[kept[(k + 1) % n]];
+      for (const Vec2 p : ends_of(previous, r, before).second) line_to(p);
+      if (before.tab_second) line_to(start_at(r, *before.tab_second));
+      draw_edge(r, before.tab_second.value_or(before.second.back()), after.tab_first.value_or(after.first.back()));
+      if (after.tab_first) line_to(r.at(1, *after.tab_first));
+      const Ends ends = ends_of(r, next, after);
+      for (std::size_t i = ends.first.size(); i-- > 0;) line_to(ends.first[i]);
+      join(r, next, after);
       fold_lines(r, before.second, after.first);
     }
     while (loop_.size() > 1 && norm(loop_.back().at - loop_.front().at) < kSameMm) {
@@ -233,6 +357,28 @@ class Drawer {
     return std::move(loop_);
   }
 
+  // Both flaps' ends as they are drawn, from the apex outward.
+  struct Ends {
+    std::vector<Vec2> first, second;
+  };
+  static Ends ends_of(const Rim& a, const Rim& b, const Corner& c) {
+    Ends e;
+    if (!c.cut) {  // of a slit the outer end, of a smooth joint the one point
+      e.first = {a.at(1, c.first.back())};
+      e.second = {start_at(b, c.second.back())};
+      if (c.slit && norm(e.first[0] - e.second[0]) < kRisenGapMm)
+        e.first = e.second = {0.5 * (e.first[0] + e.second[0])};
+      return e;
+    }
+    for (const FlapPoint& q : c.first) e.first.push_back(a.at(1, q));
+    for (const FlapPoint& q : c.second) e.second.push_back(start_at(b, q));
+    // On a risen face each flap was measured by itself.
+    if (norm(e.first[0] - e.second[0]) < kRisenGapMm) e.first[0] = e.second[0] = 0.5 * (e.first[0] + e.second[0]);
+    part(e.first, e.second);
+    e.first = drawn(e.first);
+    e.second = drawn(e.second);
+    return e;
+  }
   static Vec2 start_at(const Rim& r, FlapPoint q) {
     q.u = -q.u;
     return r.at(0, q);
@@ -242,34 +388,38 @@ class Drawer {
     const Rim &a = rims[i], &b = rims[j];
     const WrapSection sa = a.section(1), sb = b.section(0);
     const std::size_t between = (i + 1) % rims.size();
-    const Vec2 ta = a.edge().rim.tangent(1), tb = b.edge().rim.tangent(0);
-    const double turn = std::atan2(cross(ta, tb), dot(ta, tb));
+    const Meeting meeting(a.edge().rim, b.edge().rim);
     if (between != j && !(rims.size() == 1)) {
       const Rim& arc = rims[between];
       if (arc.radius() > 0)
-        return round_corner(arc.mid(), arc.radius(), arc.sweep(), arc.radius() < request_.thickness_mm - 1e-9);
-      return collapsed_corner(sa, sb, -arc.radius(), turn);
+        return round_corner(sa, arc.mid(), sb, arc.radius(), arc.sweep(), arc.radius() < request_.thickness_mm - 1e-9);
+      return collapsed_corner(sa, sb, -arc.radius(), meeting);
     }
-    if (std::abs(turn) < kSmoothTurn) {
+    if (std::abs(meeting.turn()) < kSmoothTurn) {
       Corner c;
       c.first = {{0, sa.reach(), sa.n_end()}};
       c.second = {{0, sb.reach(), sb.n_end()}};
       return c;
     }
-    return sharp_corner(sa, sb, turn);
+    return sharp_corner(sa, sb, meeting);
   }
 
   // The pattern's edge along a rim, wedges and slits included.
   void draw_edge(const Rim& r, FlapPoint from, FlapPoint to) {
     if (r.radius() == 0) {
-      if (!r.plain()) sampled_to(r, 0, 1);
+      if (!r.plain()) sampled_to(r, 0, 1, 0, 0);
       return;
     }
     const WrapSection& m = r.mid();
     const double sweep = std::abs(r.sweep());
     const double excess = sweep * (m.reach() - m.n_end()), needed = sweep * std::abs(r.radius() + m.n_end());
     // To a hair, so that a mouth of exactly the limit is one wedge.
-    const int cuts = excess <= kMostEase * needed ? 0 : static_cast<int>(std::ceil(excess / kWidestWedgeMm - 1e-9));
+    int cuts = excess <= kMostEase * needed ? 0 : static_cast<int>(std::ceil(excess / kWidestWedgeMm - 1e-9));
+    if (r.radius() > 0 && cuts > 1) {
+      // Fingers as wide as the layer is thick, which hang on roots that do not tear.
+      const double root = sweep * std::max(0.0, r.radius() - m.start_mm);
+      cuts = std::clamp(static_cast<int>(std::min(needed / request_.thickness_mm, root / kLeastRootMm)), 1, cuts);
+    }
     if (cuts == 0 && excess > 1e-9) out_.ease = std::max(out_.ease, excess / needed);
     if (r.radius() > 0) out_.excess_mm += cuts > 0 ? excess : 0;
     double t = 0;
@@ -282,7 +432,7 @@ class Drawer {
         if (r.plain())
           arc_along(r, t, at, k == 0 ? -from.u : 0, k == 0 ? from.n : 0, -half);
         else
-          sampled_to(r, t, at);
+          sampled_to(r, t, at, t == 0 ? r.angle({-from.u, 0, from.n}) : from_angle_, -half);
         wedge(r, at, w, sweep / cuts);
         // The next stretch of arc begins where the wedge ended.
         from_angle_ = half;
@@ -295,7 +445,7 @@ class Drawer {
     if (r.plain())
       arc_along(r, t, 1, t == 0 ? -from.u : 0, t == 0 ? from.n : 0, r.angle(to));
     else
-      sampled_to(r, t, 1);
+      sampled_to(r, t, 1, t == 0 ? r.angle({-from.u, 0, from.n}) : from_angle_, r.angle(to));
     from_angle_ = 0;
   }
 
@@ -313,12 +463,14 @@ class Drawer {
              sweep / pieces);
     }
   }
-  void sampled_to(const Rim& r, double t0, double t1) {
+  // Points of the pattern's edge between two rays; those stand turned by these angles, the others in proportion.
+  void sampled_to(const Rim& r, double t0, double t1, double begin_angle, double end_angle) {
     const int steps = std::max(2, static_cast<int>(std::ceil((t1 - t0) * 24)));
     for (int i = 1; i < steps; ++i) {
-      const double t = t0 + (t1 - t0) * i / steps;
+      const double f = static_cast<double>(i) / steps, t = t0 + (t1 - t0) * f;
       const WrapSection w = r.section(t);
-      line_to(r.at(t, {0, w.reach(), w.n_end()}));
+      const double turned = begin_angle + (end_angle - begin_angle) * f;
+      line_to(r.at(t, {turned * (r.radius() + w.n_end()), w.reach(), w.n_end()}));
     }
   }
 
@@ -327,7 +479,7 @@ class Drawer {
     std::vector<Vec2> first, second;
     const auto edge_point = [&](const WrapSection::Point& p, double sign) {
       const double nu = p.s - w.start_mm, rho = r.radius() + nu;
-      const double half = rho > kSameMm ? turn * (nu - p.n) / 2 / rho : 0;
+      const double half = rho > kSameMm ? std::max(0.0, turn * (nu - p.n) / 2 / rho) : 0;
       const Vec2 out = right(r.edge().rim.tangent(t)), centre = r.at(t, {0, 0, 0}) - r.radius() * out;
       const double c = std::cos(sign * half), s = std::sin(sign * half);
       return centre + rho * Vec2{c * out.x - s * out.y, s * out.x + c * out.y};
@@ -336,8 +488,11 @@ class Drawer {
       first.push_back(edge_point(p, -1));
       second.push_back(edge_point(p, 1));
     }
-    for (std::size_t i = first.size(); i-- > 0;) line_to(first[i]);
-    for (const Vec2 p : second) line_to(p);
+    std::vector<Vec2> left_edge = first, right_edge = second;
+    part(left_edge, right_edge);
+    left_edge = drawn(left_edge);
+    for (std::size_t i = left_edge.size(); i-- > 0;) line_to(left_edge[i]);
+    for (const Vec2 p : drawn(right_edge)) line_to(p);
     out_.seams.push_back({PatternSeam::Kind::wedge, first.front(), chain_length(first), chain_length(second),
                           norm(second.back() - first.back())});
   }
@@ -348,7 +503,7 @@ class Drawer {
     for (const WrapSection::Point& p : w.points) {
       const double nu = p.s - w.start_mm;
       line.push_back(r.at(t, {0, nu, p.n}));
-      missing.push_back(turn * (nu - p.n) / 2);
+      missing.push_back(std::max(0.0, turn * (nu - p.n) / 2));
     }
     add_slit(line, missing, missing);
   }
@@ -398,8 +553,7 @@ class Drawer {
     for (const FlapPoint& q : c.first) first.push_back(a.at(1, q));
     for (const FlapPoint& q : c.second) second.push_back(start_at(b, q));
     if (c.slit) {
-      const bool butt =
-          a.edge().kind == WrapEdge::Kind::butt || b.edge().kind == WrapEdge::Kind::butt;
+      const bool butt = a.edge().kind == WrapEdge::Kind::butt || b.edge().kind == WrapEdge::Kind::butt;
       if (butt && norm(first.back() - first.front()) > kSameMm) {
         // A flap beside a butt joint: cut free of it, nothing opens.
         return;
@@ -407,8 +561,13 @@ class Drawer {
       if (!butt) add_slit(first, c.missing_first, c.missing_second);
       return;
     }
-    out_.seams.push_back({PatternSeam::Kind::notch, first.front(), chain_length(first), chain_length(second),
-                          norm(second.back() - first.back())});
+    // A side's flap and one that is folded into a crease go apart.
+    if ((a.edge().kind == WrapEdge::Kind::wall) != (b.edge().kind == WrapEdge::Kind::wall)) return;
+    const double mouth = norm(second.back() - first.back());
+    first.resize(c.joined_first);
+    second.resize(c.joined_second);
+    if (first.size() < 2 || second.size() < 2) return;
+    out_.seams.push_back({PatternSeam::Kind::notch, first.front(), chain_length(first), chain_length(second), mouth});
   }
 
   // Where the bend begins and ends on the flap, between the ends of both corners.

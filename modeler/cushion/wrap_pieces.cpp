@@ -13,7 +13,7 @@
 namespace kerfkiln::cushion {
 namespace {
 
-constexpr double kLineMm = 0.02;   // width of a line that divides without a crease
+constexpr double kLineMm = 0.02;    // width of a line that divides without a crease
 constexpr double kOnLineMm = 1e-3;  // closer to a line than this is on it
 constexpr double kPastMm = 5;       // lines run past the outline
 constexpr double kLeastPieceMm2 = 100;
@@ -129,7 +129,8 @@ class Classifier {
     const WrapLayer& layer = rims_->layer();
     for (const Divider& d : division_.dividers()) {
       double distance = std::numeric_limits<double>::infinity();
-      for (const plane::Segment& q : segments_of(d.strip)) distance = std::min(distance, plane::nearest(q, middle).distance);
+      for (const plane::Segment& q : segments_of(d.strip))
+        distance = std::min(distance, plane::nearest(q, middle).distance);
       if (distance > kOnLineMm) continue;
       if (d.crease < 0) return butt(e, kLineMm / 2);
       const Crease& c = division_.crease(d);
@@ -159,7 +160,11 @@ class Classifier {
     e.side = loop[static_cast<std::size_t>(near.segment)].side;
     e.kind = e.side < 0 ? WrapEdge::Kind::corner : WrapEdge::Kind::side;
     e.varies = rims_->varies(near.loop, near.segment);
-    const double from = plane::nearest(whole, e.rim.a).t, to = plane::nearest(whole, e.rim.b).t;
+    // Feet of inner points: at the ends of an arc rounding may tell the other end.
+    const double near_a = plane::nearest(whole, e.rim.point(0.25)).t,
+                 near_b = plane::nearest(whole, e.rim.point(0.75)).t;
+    const double from = std::clamp(1.5 * near_a - 0.5 * near_b, 0.0, 1.0);
+    const double to = std::clamp(1.5 * near_b - 0.5 * near_a, 0.0, 1.0);
     e.section = [rims = rims_, loop_index = near.loop, segment = near.segment, from, to](double t) {
       return rims->section(loop_index, segment, from + (to - from) * t);
     };
@@ -217,8 +222,7 @@ SideRoom Rims::room(int loop, int segment, double t) const {
   const Blend& b = blends_[static_cast<std::size_t>(loop)][static_cast<std::size_t>(segment)];
   const double w = weight(b, t);
   const EdgeProfiles &top = form_.edges(Sheet::top), &bottom = form_.edges(Sheet::bottom);
-  const Vec2 p =
-      plane::segment(loop_of(form_.outline(), loop), static_cast<std::size_t>(segment)).point(t);
+  const Vec2 p = plane::segment(loop_of(form_.outline(), loop), static_cast<std::size_t>(segment)).point(t);
   SideRoom r;
   r.drop_mm = (1 - w) * top.of(b.from).drop + w * top.of(b.to).drop;
   r.bottom_mm = form_.height() + form_.rise(Sheet::top).value(p) + form_.rise(Sheet::bottom).value(p) -
@@ -258,7 +262,8 @@ Result<WrapPlan> wrap_pieces(const Form& form, const Cuts& cuts, const std::shar
   for (const Pocket& p : cuts.pockets)
     if (p.from == Pocket::From::top) append(problems, take(p.lid ? p.lid->seat : p.outline));
   if (!problems.empty())
-    return warning("wrap.pieces", "creases", "the lines of the creases do not divide the topper: " + problems[0].message,
+    return warning("wrap.pieces", "creases",
+                   "the lines of the creases do not divide the topper: " + problems[0].message,
                    "move the crease by a millimetre");
   std::erase_if(cells, [](const plane::Outline& o) { return plane::area(o) < kLeastPieceMm2; });
   const auto row = [](Vec2 p) { return std::lround(p.y / kRowMm); };

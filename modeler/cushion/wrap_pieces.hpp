@@ -37,7 +37,8 @@ struct SideRoom {
 class Rims {
  public:
   Rims(const Form&, WrapLayer);
-  // At a place of the outline's loop (0 outer, 1 ... holes) and segment. Corner arcs blend their sides as the form does.
+  // At a place of the outline's loop (0 outer, 1 ... holes) and segment. Corner arcs blend their sides as the form
+  // does.
   WrapSection section(int loop, int segment, double t) const;
   bool varies(int loop, int segment) const;
   SideRoom room(int loop, int segment, double t) const;
@@ -45,8 +46,8 @@ class Rims {
 
  private:
   struct Blend {
-    int from = -1, to = -1;    // sides
-    double g0 = 0, g1 = 0;     // fractions of the run of corner segments
+    int from = -1, to = -1;  // sides
+    double g0 = 0, g1 = 0;   // fractions of the run of corner segments
   };
   double weight(const Blend&, double t) const;
   Form form_;
@@ -55,7 +56,7 @@ class Rims {
 };
 
 struct WrapPlan {
-  std::vector<WrapPiece> pieces;  // front to back, left to right by their middles
+  std::vector<WrapPiece> pieces;      // front to back, left to right by their middles
   std::vector<plane::Outline> faces;  // of each piece, on the core
 };
 // Findings: wrap.pieces where the creases' lines do not divide the outline.

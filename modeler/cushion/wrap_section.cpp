@@ -23,7 +23,7 @@ std::vector<double> insets_of(const EdgeProfile& from, const EdgeProfile& to, do
     const int n = std::clamp(p.curve->pieces(kChordMm), 8, 64);
     for (int i = 1; i <= n; ++i) d.push_back(p.curve->point(static_cast<double>(i) / n).x);
   };
-  if (weight < 1) add(from);
+  if (weight < 1 || from == to) add(from);
   if (weight > 0 && !(from == to)) add(to);
   std::sort(d.begin(), d.end(), std::greater<>());
   d.erase(std::unique(d.begin(), d.end(), [](double a, double b) { return std::abs(a - b) < 1e-9; }), d.end());
@@ -36,13 +36,14 @@ double turn_between(Vec2 a, Vec2 b) { return std::atan2(cross(b, a), dot(a, b));
 class Walk {
  public:
   Walk(double away) : away_(away) {}
-  void corner(Vec2 at, Vec2 before, Vec2 after, double risen_turn) {
+  void corner(Vec2 at, Vec2 before, Vec2 after, double risen_turn, bool finish) {
     const double turn = turn_between(before, after);
     const int steps = turn > kSmoothTurn ? static_cast<int>(std::ceil(turn / kArcStep)) : 0;
     if (steps == 0) {
       s_ += away_ * risen_turn / 2;
       put(at, unit(left(before) + left(after)));
       s_ += away_ * risen_turn / 2;
+      if (finish) put(at, left(after));
       return;
     }
     const double begin = std::atan2(left(before).y, left(before).x);
@@ -125,7 +126,7 @@ WrapSection edge_section(const EdgeProfile& from, const EdgeProfile& to, double 
     const Vec2 after = last || short_side ? down : unit(flat[i + 1] - flat[i]);
     const Vec2 risen_after = last || short_side ? down : unit(risen[i + 1] - risen[i]);
     if (last && short_side) break;
-    walk.corner(flat[i], before, after, turn_between(risen_before, risen_after));
+    walk.corner(flat[i], before, after, turn_between(risen_before, risen_after), at_rim);
     if (at_rim) fold_end = walk.points.size() - 1;
     if (last || short_side) break;
     walk.along(norm(risen[i + 1] - risen[i]));

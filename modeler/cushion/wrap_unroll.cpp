@@ -11,8 +11,8 @@ namespace {
 // from it, its turning.
 class LineLength {
  public:
-  LineLength(const Rise& rise, double away, double low, double high, double middle, const std::function<Vec2(double)>& at,
-             bool along_x)
+  LineLength(const Rise& rise, double away, double low, double high, double middle,
+             const std::function<Vec2(double)>& at, bool along_x)
       : low_(low), step_((high - low) / kSteps), middle_(middle) {
     const auto slope = [&](double x) {
       const Vec2 g = rise.at(at(x)).slope;
@@ -57,9 +57,17 @@ Unrolled unrolled(const Form& form, double away_mm) {
   const plane::Box box = plane::bounds(form.outline());
   const Vec2 c = 0.5 * (box.low + box.high);
   const auto x = std::make_shared<const LineLength>(
-      rise, away_mm, box.low.x, box.high.x, c.x, [c](double v) { return Vec2{v, c.y}; }, true);
+      rise, away_mm, box.low.x, box.high.x, c.x,
+      [c](double v) {
+        return Vec2{v, c.y};
+      },
+      true);
   const auto y = std::make_shared<const LineLength>(
-      rise, away_mm, box.low.y, box.high.y, c.y, [c](double v) { return Vec2{c.x, v}; }, false);
+      rise, away_mm, box.low.y, box.high.y, c.y,
+      [c](double v) {
+        return Vec2{c.x, v};
+      },
+      false);
   out.place = [x, y](Vec2 p) { return Vec2{(*x)(p.x), (*y)(p.y)}; };
   constexpr int kGrid = 40;
   for (int i = 0; i <= kGrid; ++i)

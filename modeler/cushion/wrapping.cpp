@@ -13,7 +13,7 @@
 namespace kerfkiln::cushion {
 namespace {
 
-constexpr double kMostStrain = 0.5;   // of the skin: beyond it foam is cut rather than stretched (common practice)
+constexpr double kMostStrain = 0.5;  // of the skin: beyond it foam is cut rather than stretched (common practice)
 constexpr double kTellDevelop = 0.005, kMostDevelop = 0.05;
 
 const Skin* skin(const Core& core, const char* name) {
@@ -74,8 +74,8 @@ void tell_develop(const WrappedLayer& w, Findings& out) {
                            (w.unrolled.pressed > 0 ? " at " + place_text(w.unrolled.pressed_at) : "") +
                            ": its pattern is exact along the middle only";
   if (worst > kMostDevelop)
-    out.push_back(warning("topper.develop", "topper", text,
-                          "divide it by a crease over the steepest place, or lower the crown"));
+    out.push_back(
+        warning("topper.develop", "topper", text, "divide it by a crease over the steepest place, or lower the crown"));
   else
     out.push_back(note("topper.develop", "topper", text, "glue it from the middle outward"));
 }
@@ -90,7 +90,8 @@ void add_strips(const Core& core, WrappedLayer& w) {
     // The sides of a hole may be shaped differently: the strip is as high as the highest of them.
     double height = 0;
     for (const plane::Vertex& v : hole) {
-      const EdgeProfile &top = core.form.edges(Sheet::top).of(v.side), &bottom = core.form.edges(Sheet::bottom).of(v.side);
+      const EdgeProfile &top = core.form.edges(Sheet::top).of(v.side),
+                        &bottom = core.form.edges(Sheet::bottom).of(v.side);
       height = std::max(height, core.height() - top.drop - bottom.drop);
     }
     if (height > 1) w.strips.push_back({plane::perimeter(inside->front()), height});
@@ -180,13 +181,14 @@ WrappedLayer batting_of_core(const Core& core, const Skin& s, double topper_mm, 
   w.feather_mm = kFeatherOfLoft * w.loft_mm;
   double inner = -1;
   for (std::size_t i = 0; i < core.outline().outer.size(); ++i)
-    if (const plane::Segment q = plane::segment(core.outline().outer, i); q.bulge < 0 && (inner < 0 || q.radius() < inner))
+    if (const plane::Segment q = plane::segment(core.outline().outer, i);
+        q.bulge < 0 && (inner < 0 || q.radius() < inner))
       inner = q.radius();
   if (const double all = topper_mm + s.thickness_mm; inner >= 0 && all > inner + 1e-9) {
     out.push_back(error("batting.inner_radius", "batting",
                         "topper and compressed batting of " + mm_text(all) +
-                            " do not go round the core's inner radius of " + mm_text(inner) +
-                            "; permitted is up to " + mm_text(inner) + " together",
+                            " do not go round the core's inner radius of " + mm_text(inner) + "; permitted is up to " +
+                            mm_text(inner) + " together",
                         "take a thinner batting or topper, or make the inner radius larger"));
     return w;
   }

@@ -45,8 +45,8 @@ struct Wrapping {
 
 inline constexpr double kFeatherOfLoft = 2;  // width of the feathered edge (common practice)
 
-// Findings, paths below the piece: errors topper.down_to, batting.inner_radius; warnings topper.strain (skin stretched by
-// more than half: relief cuts are drawn), topper.flat and batting.flat (flaps overlap in the flat: no pattern),
+// Findings, paths below the piece: errors topper.down_to, batting.inner_radius; warnings topper.strain (skin stretched
+// by more than half: relief cuts are drawn), topper.flat and batting.flat (flaps overlap in the flat: no pattern),
 // topper.develop (a rising top that the topper follows only when stretched by more than 5 %); notes topper.step,
 // topper.develop from 0.5 % on.
 Wrapping wrapping_of(const Core&, const Spec&, const material::Library&, Findings&);
@@ -59,5 +59,14 @@ void add_wrapping_figures(const Core&, std::vector<product::Figure>&);
 std::vector<product::Step> wrapping_steps(const Core&);
 // Of the topper's foam, one for each pattern.
 std::vector<product::Blank> topper_blanks(const Core&);
+// Those of the core and of the topper.
+std::vector<product::Blank> foam_blanks(const Core&);
+
+struct WrappedMass {
+  double kg = 0;
+  std::vector<std::string> from;  // keys of the figures in it
+  std::string with, without;      // " + topper", "batting, barrier and cover"
+};
+WrappedMass wrapped_mass(const Core&);
 
 }  // namespace kerfkiln::cushion

@@ -60,13 +60,31 @@ void add_open(Sketch& s, const std::vector<plane::Loop>& paths, LineRole role) {
 // Where a point of the face lies in the flat.
 Vec2 placed(const WrappedLayer& w, Vec2 p) { return w.unrolled.place ? w.unrolled.place(p) : p; }
 
+// Whether a line runs along the pattern's edge, where a layer ends with its bend.
+bool on_edge(const plane::Loop& line, const plane::Outline& o) {
+  const plane::Segment s{line[0].at, line[1].at, line[0].bulge};
+  return plane::nearest(o, s.point(0.37)).distance < 0.1;
+}
+
+// The parts of a line of the plan that lie on the face.
+void add_centre_line(Sketch& s, const WrappedLayer& w, const plane::Outline& face, Vec2 a, Vec2 b) {
+  constexpr int kSteps = 200;
+  Vec2 from;
+  bool on = false;
+  for (int i = 0; i <= kSteps; ++i) {
+    const Vec2 p = a + (static_cast<double>(i) / kSteps) * (b - a);
+    const bool inside = i < kSteps && plane::contains(face, p);
+    if (inside && !on) from = p;
+    if (!inside && on) s.strokes.push_back(product::line(placed(w, from), placed(w, p), LineRole::centre));
+    on = inside;
+  }
+}
+
 void add_centre_lines(Sketch& s, const Core& core, const WrappedLayer& w, const plane::Outline& face) {
   const plane::Box whole = plane::bounds(core.outline()), b = plane::bounds(face);
   const Vec2 c = 0.5 * (whole.low + whole.high);
-  if (b.low.x < c.x && c.x < b.high.x)
-    s.strokes.push_back(product::line(placed(w, {c.x, b.low.y}), placed(w, {c.x, b.high.y}), LineRole::centre));
-  if (b.low.y < c.y && c.y < b.high.y)
-    s.strokes.push_back(product::line(placed(w, {b.low.x, c.y}), placed(w, {b.high.x, c.y}), LineRole::centre));
+  if (b.low.x < c.x && c.x < b.high.x) add_centre_line(s, w, face, {c.x, b.low.y}, {c.x, b.high.y});
+  if (b.low.y < c.y && c.y < b.high.y) add_centre_line(s, w, face, {b.low.x, c.y}, {b.high.x, c.y});
 }
 
 // The name of each side on its flap, once a side of the piece.
@@ -176,7 +194,8 @@ FlatPart pattern_part(const Core& core, const WrappedLayer& w, const Naming& nam
   product::add_outline(s, p.outline, LineRole::cut);
   add_open(s, p.slits, LineRole::cut);
   add_open(s, p.fold_start, LineRole::scribe);
-  add_open(s, p.fold_end, LineRole::fold);
+  for (const plane::Loop& fold : p.fold_end)
+    if (!on_edge(fold, p.outline)) s.strokes.push_back(product::open(fold, LineRole::fold));
   add_open(s, p.relief, LineRole::hidden);
   add_open(s, p.feather, LineRole::construction);
   add_centre_lines(s, core, w, w.faces[i]);
@@ -535,6 +554,31 @@ std::vector<product::Blank> topper_blanks(const Core& core) {
     add("topper, strip " + std::to_string(i + 1), {{0, 0}, {w.strips[i].length_mm, w.strips[i].height_mm}},
         w.strips[i].length_mm * w.strips[i].height_mm, 1);
   return list;
+}
+
+std::vector<product::Blank> foam_blanks(const Core& core) {
+  std::vector<product::Blank> list = blanks_of(core);
+  for (product::Blank& b : topper_blanks(core)) list.push_back(std::move(b));
+  return list;
+}
+
+WrappedMass wrapped_mass(const Core& core) {
+  WrappedMass m;
+  std::vector<std::string> without;
+  const auto add_layer = [&](const std::optional<WrappedLayer>& w, const std::string& name) {
+    if (w && whole(*w) && w->mass_kg > 0) {
+      m.kg += w->mass_kg;
+      m.from.push_back(name + ".mass");
+      m.with += " + " + name;
+    } else {
+      without.push_back(name);
+    }
+  };
+  add_layer(core.wrapping.topper, "topper");
+  add_layer(core.wrapping.batting, "batting");
+  without.insert(without.end(), {"barrier", "cover"});
+  m.without = listed(without);
+  return m;
 }
 
 }  // namespace kerfkiln::cushion
