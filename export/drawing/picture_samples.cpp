@@ -14,6 +14,25 @@ Span span(const Vec3 (&p)[3], int wide, int high) {
           std::min(high - 1, static_cast<int>(std::floor(high_y - 0.5)))};
 }
 
+namespace {
+
+// The steps from the start of a row at which all three weights may be positive, a step to spare on either side: long
+// thin facets cover little of the box around them.
+struct Steps {
+  int from, to;
+};
+Steps inside(const double (&weight)[3], const double (&slope)[3], int last) {
+  double from = 0, to = last;
+  for (int k = 0; k < 3; ++k) {
+    if (slope[k] > 0) from = std::max(from, -weight[k] / slope[k] - 1);
+    if (slope[k] < 0) to = std::min(to, -weight[k] / slope[k] + 1);
+    if (slope[k] == 0 && weight[k] < 0) return {0, -1};
+  }
+  return from <= to ? Steps{static_cast<int>(from), static_cast<int>(to)} : Steps{0, -1};
+}
+
+}  // namespace
+
 void rasterise(const Body& body, std::uint8_t id, const Camera& camera, Samples& out) {
   for (std::size_t t = 0; t < body.mesh.triangles.size(); ++t) {
     Vec3 p[3];
@@ -31,8 +50,11 @@ void rasterise(const Body& body, std::uint8_t id, const Camera& camera, Samples&
       const double cx = s.x0 + 0.5, cy = y + 0.5;
       double u = edge(p[1], p[2], cx, cy) / twice, v = edge(p[2], p[0], cx, cy) / twice, w = 1 - u - v;
       double z = u * p[0].z + v * p[1].z + w * p[2].z;
-      std::size_t i = out.at(s.x0, y);
-      for (int x = s.x0; x <= s.x1; ++x, ++i, u += du, v += dv, w += dw, z += dz) {
+      const Steps steps = inside({u, v, w}, {du, dv, dw}, s.x1 - s.x0);
+      const double skip = steps.from;
+      u += skip * du, v += skip * dv, w += skip * dw, z += skip * dz;
+      std::size_t i = out.at(s.x0 + steps.from, y);
+      for (int x = steps.from; x <= steps.to; ++x, ++i, u += du, v += dv, w += dw, z += dz) {
         if (u < 0 || v < 0 || w < 0 || static_cast<float>(z) <= out.depth[i]) continue;
         out.depth[i] = static_cast<float>(z);
         out.body[i] = id;

@@ -1,5 +1,7 @@
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "modeler/job/design.hpp"
 #include "tests/support/random_design.hpp"
 
@@ -56,7 +58,9 @@ TEST(Evaluate, AMemoGivesTheSameProducts) {
       ASSERT_EQ(a[i].figures.size(), b[i].figures.size());
       for (std::size_t k = 0; k < a[i].figures.size(); ++k) {
         EXPECT_EQ(a[i].figures[k].key, b[i].figures[k].key);
-        EXPECT_EQ(a[i].figures[k].value, b[i].figures[k].value) << a[i].figures[k].key;
+        const double x = a[i].figures[k].value,
+                     y = b[i].figures[k].value;  // a mass is not known where the material says none
+        EXPECT_TRUE(x == y || (std::isnan(x) && std::isnan(y))) << a[i].figures[k].key;
       }
     }
   };
