@@ -313,6 +313,21 @@ void take_off_centroid(Core& core, const Volumes& whole, Findings& out) {
   if (cut) core.centroid = (whole.core * whole.centroid - cut->first) / (whole.core - cut->volume);
 }
 
+// Findings of the form name sides; the design may name them together, as "other".
+Findings in_typed_edges(Findings findings, const Spec& spec) {
+  Findings typed;
+  for (Finding& f : findings) {
+    for (const auto& [before, set] : {std::pair{"edges/top/", &spec.top}, {"edges/bottom/", &spec.bottom}}) {
+      const std::string start = before;
+      if (f.path.rfind(start, 0) == 0 && !set->sides.contains(f.path.substr(start.size()))) f.path = start + "other";
+    }
+    const bool told = std::any_of(typed.begin(), typed.end(),
+                                  [&](const Finding& t) { return t.path == f.path && t.message == f.message; });
+    if (!told) typed.push_back(std::move(f));
+  }
+  return typed;
+}
+
 // The checked design; nothing after an error. Findings of every stage that could still run are collected.
 std::optional<Core> core_of(const Spec& spec, const material::Library& materials, product::Product& p) {
   Findings& out = p.findings;
@@ -343,8 +358,10 @@ std::optional<Core> core_of(const Spec& spec, const material::Library& materials
   std::optional<Rises> rises = take(rises_of(spec, *plan, *skins), out);
   if (!rises) return std::nullopt;
   append(out, rises->notes);
-  std::optional<Form> form =
-      take(Form::make(*outline, height, edges->top_profiles, edges->bottom_profiles, rises->top, rises->bottom), out);
+  Findings unformed;
+  std::optional<Form> form = take(
+      Form::make(*outline, height, edges->top_profiles, edges->bottom_profiles, rises->top, rises->bottom), unformed);
+  append(out, in_typed_edges(std::move(unformed), spec));
   if (form) check_low_places(*form, layers->list, out);
   if (!form || !glue || has_errors(out)) return std::nullopt;
   Core core{spec.name,

@@ -83,8 +83,8 @@ Findings check_underside(const Spec& spec, const plane::Outline& core) {
       out.push_back(error("board.hole", "board/holes/" + std::to_string(i),
                           "a hole of " + mm_text(h.diameter.value) + " at (" + number_text(at.x, 1) + ", " +
                               number_text(at.y, 1) + ") mm leaves less than " + mm_text(kSmallestWebMm) +
-                              " of board beside it; permitted there is " +
-                              mm_text(std::max(0.0, 2 * (room - kSmallestWebMm))) + " or less",
+                              " of board beside it; permitted is a middle " +
+                              mm_text(h.diameter.value / 2 + kSmallestWebMm) + " or more inside the board's edge",
                           "move the hole inward or make it smaller"));
     }
   }

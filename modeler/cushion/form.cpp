@@ -19,10 +19,17 @@ Findings side_findings(const plane::Outline& outline, double height, const EdgeP
   Findings findings;
   const auto check = [&](const EdgeProfile& t, const EdgeProfile& b, const std::string& side) {
     if (t.drop + b.drop <= height + kMeets) return;
-    findings.push_back({Severity::error, "edges.height", "edges/top/" + side,
-                        "the top edge drops by " + mm(t.drop) + " and the bottom edge rises by " + mm(b.drop) +
-                            ", together more than the height of " + mm(height),
-                        "make the two drops together at most " + mm(height)});
+    const bool on_top = t.drop >= b.drop;
+    const double more = std::max(t.drop, b.drop), less = std::min(t.drop, b.drop);
+    findings.push_back({Severity::error, "edges.height", std::string("edges/") + (on_top ? "top/" : "bottom/") + side,
+                        (on_top ? "the top edge drops by " : "the bottom edge rises by ") + mm(more) +
+                            (less > 0 ? (on_top ? " and the bottom edge rises by " : " and the top edge drops by ") +
+                                            mm(less) + ", together more"
+                                      : std::string(", more")) +
+                            " than the height of " + mm(height) + "; permitted here is 0 mm to " +
+                            mm(std::max(0.0, height - less)),
+                        less > 0 ? "make the two drops together at most " + mm(height)
+                                 : "make the edge smaller or the layers thicker"});
   };
   bool other = false;
   std::vector<char> used(outline.sides.size(), 0);

@@ -26,6 +26,23 @@ bool check_size(Findings& out, const std::string& path, const std::string& what,
   return false;
 }
 
+// Sizes that no cushion has are as a rule typed in another unit.
+constexpr double kSmallestCushionMm = 50, kLargestCushionMm = 4000;
+void note_scale(const OutlineSpec& spec, const plane::Outline& outline, Findings& out) {
+  const plane::Box box = plane::bounds(outline);
+  const bool rectangle = std::holds_alternative<RectangleSpec>(spec);
+  const auto look = [&](const char* key, double mm) {
+    if (mm >= kSmallestCushionMm && mm <= kLargestCushionMm) return;
+    out.push_back(warning("outline.scale", rectangle ? std::string("outline/rectangle/") + key : "outline",
+                          std::string("the ") + key + (mm < kSmallestCushionMm ? " is only " : " is ") + mm_text(mm) +
+                              "; cushions are as a rule " + mm_text(kSmallestCushionMm) + " to " +
+                              mm_text(kLargestCushionMm),
+                          "if another unit is meant, write it: \"48 cm\", \"0.48 m\", \"19 in\""));
+  };
+  look("width", box.width());
+  look("depth", box.depth());
+}
+
 std::optional<plane::Outline> rectangle_of(const RectangleSpec& r, Findings& out) {
   const std::string path = "outline/rectangle/";
   const double w = r.width.value, d = r.depth.value, corner = or_zero(r.corner_radius);
@@ -160,6 +177,7 @@ Result<Plan> plan_of(const OutlineSpec& spec, bool is_mirrored) {
   if (!outline) return out;
   if (std::holds_alternative<VerticesSpec>(spec)) append(out, in_typed_paths(plane::check_outline(*outline)));
   if (has_errors(out)) return out;
+  note_scale(spec, *outline, out);
   Plan plan{*outline, outline->sides, std::move(out), std::move(tables)};
   if (!is_mirrored) return plan;
   plan.outline = plane::mirrored(*outline);

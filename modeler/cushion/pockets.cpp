@@ -201,6 +201,7 @@ class Making {
 
   bool add_lid(const LidSpec& s, Pocket& p) {
     Pocket::Lid lid;
+    lip_ = s.lip.value;
     lid.foam = s.foam;
     lid.foam_mm = s.foam_thickness.value;
     lid.board_mm = s.board_thickness.value;
@@ -226,6 +227,15 @@ class Making {
     return true;
   }
 
+  double cavity_wall(const Pocket& p) const {
+    double least = INFINITY;
+    along_boundary(p.outline, 3, [&](Vec2 q) {
+      least =
+          std::min(least, plane::nearest(form_.outline(), q).distance * (plane::contains(form_.outline(), q) ? 1 : -1));
+    });
+    return least;
+  }
+
   bool check_wall(Pocket& p) {
     const plane::Outline& m = mouth(p);
     p.wall_mm = INFINITY;
@@ -242,6 +252,15 @@ class Making {
         p.wall_mm = -1;
         where = hole[0].at;
       }
+    if (p.wall_mm < kThroughMm && p.lid && cavity_wall(p) > kThroughMm)
+      return complain("pocket.wall", p.field + "/lid/lip",
+                      "the seat of the lid of " + p.name + ", " + mm_text(lip_) +
+                          " larger than the cavity all round, " +
+                          (p.wall_mm > 0 ? "leaves a wall of only " + mm_text(p.wall_mm)
+                                         : "breaks through the wall by " + mm_text(-p.wall_mm)) +
+                          " at " + place_text(where) + "; permitted is a lip of " +
+                          mm_text(std::max(0.0, lip_ + p.wall_mm - kThroughMm)) + " or less",
+                      "make the lip or the cavity smaller");
     if (p.wall_mm < kThroughMm)
       return complain("pocket.wall", p.field,
                       p.name +
@@ -367,7 +386,7 @@ class Making {
   bool mirrored_;
   const Form& form_;
   const std::vector<std::string>& sides_;
-  double cover_, length_ = 0;
+  double cover_, length_ = 0, lip_ = 0;
   const std::vector<Crease>& creases_;
   Findings& out_;
 };

@@ -29,7 +29,10 @@ std::string_view kind_words(Kind k) {
   return {};
 }
 
-std::string name_of(const FieldInfo& info) { return std::string(info.label.empty() ? info.key : info.label); }
+std::string name_of(const FieldInfo& info) {
+  if (info.label.empty() && info.key.empty()) return "This entry";
+  return std::string(info.label.empty() ? info.key : info.label);
+}
 
 std::string joined(const std::vector<std::string_view>& words) {
   std::string out;
@@ -390,6 +393,17 @@ void Reader::alternatives(const FieldInfo& info, Alternatives& forms) {
     add(Severity::error, "value.not_computed", node,
         name_of(info) + " by \"" + std::string(chosen.id) + "\" is kept, but not computed by this version",
         "Give it in another form.");
+  // A second form beside the chosen one is no unknown key.
+  if (tag.empty() && tree_[node].kind == Kind::object)
+    for (int c = tree_[node].first; c >= 0; c = tree_[c].next)
+      for (std::size_t i = 0; i < forms.count(); ++i) {
+        if (i == form || forms.at(i).word || tree_.key(c) != forms.at(i).id) continue;
+        add(Severity::error, "value.form", c,
+            name_of(info) + " is given by \"" + std::string(chosen.id) + "\" and by \"" + tree_.key(c) +
+                "\"; permitted is one of them",
+            "Remove one of the two.");
+        seen_[static_cast<std::size_t>(c)] = true;
+      }
   if (!chosen.word)
     members(
         node, [&forms](Visitor& v) { forms.fields(v); }, tag);

@@ -40,6 +40,13 @@ void square_with(Spec& s, VertexSpec third) {
 const Case kCases[] = {
     {"width", "outline.size", "outline/rectangle/width", Severity::error,
      [](Spec& s) { std::get<RectangleSpec>(s.outline).width = 20000; }},
+    {"metres_typed_bare", "outline.scale", "outline/rectangle/width", Severity::warning,
+     [](Spec& s) {
+       std::get<RectangleSpec>(s.outline).width = 48;
+       std::get<RectangleSpec>(s.outline).corner_radius = 5;
+     }},
+    {"edges_named_together", "edges.height", "edges/top/other", Severity::error,
+     [](Spec& s) { s.top.sides["other"] = edge("round", {90}); }},
     {"no_depth", "outline.size", "outline/rectangle/depth", Severity::error,
      [](Spec& s) { std::get<RectangleSpec>(s.outline).depth = Length(); }},
     {"corner", "outline.radius", "outline/rectangle/corner_radius", Severity::error,
