@@ -136,7 +136,7 @@ void check_twist(const Form& form, const Spec& spec, Findings& f) {
   double low = INFINITY, high = -INFINITY, worst = 0, at = 0;
   for (int k = 0; k < static_cast<int>(p.spans().size()); ++k) {
     const ProfileSpan& s = p.spans()[static_cast<std::size_t>(k)];
-    const Extreme e = extremes(s.twist, s.length);
+    const Extreme e = extremes(s.twist, value(s.height, s.length) - s.height[0]);
     low = std::min(low, e.low), high = std::max(high, e.high);
     for (int i = 0; i <= 8; ++i) {
       const ProfileJet j = p.at(k, s.begin + s.length * i / 8);

@@ -25,6 +25,10 @@ Findings check_nodes(const std::vector<ProfileNode>& nodes) {
   }
   for (std::size_t i = 1; i < nodes.size(); ++i) {
     const ProfileNode &a = nodes[i - 1], &b = nodes[i];
+    if (b.height == a.height && !std::isnan(a.twist) && !std::isnan(b.twist) && a.twist != b.twist)
+      f.push_back({Severity::error, "profile.twist", node_path(static_cast<int>(i), "twist"),
+                   "two points at height " + mm(b.height) + " say different twists",
+                   "say one twist for a height, or let the height rise"});
     if (!(b.height >= a.height)) {
       f.push_back({Severity::error, "profile.heights", node_path(static_cast<int>(i), "height"),
                    "height " + mm(b.height) + " does not rise above the point before (" + mm(a.height) + ")",
@@ -146,24 +150,23 @@ void add_segment(const std::vector<ProfileNode>& nodes, std::size_t first, std::
   }
 }
 
-// The twist runs through corners and levels alike, on the nodes that say one.
-void add_twist(const std::vector<ProfileNode>& nodes, const std::vector<int>& owners, std::vector<ProfileSpan>& spans) {
-  std::vector<double> at(nodes.size(), 0), t, angle;
-  for (std::size_t k = spans.size(); k-- > 0;) at[static_cast<std::size_t>(owners[k])] = spans[k].begin;
-  at.back() = spans.back().begin + spans.back().length;
-  for (std::size_t i = 0; i < nodes.size(); ++i)
-    if (!std::isnan(nodes[i].twist)) t.push_back(at[i]), angle.push_back(nodes[i].twist);
-  if (t.empty()) return;
-  if (t.size() == 1) t.push_back(t[0] + 1), angle.push_back(angle[0]);
-  const std::vector<Cubic> c = monotone_cubic(t, angle);
+// The twist runs through corners and levels alike, on the heights of the nodes that say one.
+void add_twist(const std::vector<ProfileNode>& nodes, std::vector<ProfileSpan>& spans) {
+  std::vector<double> z, angle;
+  for (const ProfileNode& n : nodes)
+    if (!std::isnan(n.twist) && (z.empty() || n.height > z.back())) z.push_back(n.height), angle.push_back(n.twist);
+  if (z.empty()) return;
+  if (z.size() == 1) z.push_back(z[0] + 1), angle.push_back(angle[0]);
+  const std::vector<Cubic> c = monotone_cubic(z, angle);
   for (ProfileSpan& s : spans) {
-    if (s.begin >= t.back()) {
+    const double low = s.height[0];
+    if (low >= z.back()) {
       s.twist = {angle.back(), 0, 0, 0};
-    } else if (s.begin + s.length <= t.front()) {
+    } else if (value(s.height, s.length) <= z.front()) {
       s.twist = {angle.front(), 0, 0, 0};
     } else {
-      const auto k = static_cast<std::size_t>(std::upper_bound(t.begin(), t.end() - 1, s.begin) - t.begin()) - 1;
-      s.twist = moved(c[k], s.begin - t[k]);
+      const auto k = static_cast<std::size_t>(std::upper_bound(z.begin(), z.end() - 1, low) - z.begin());
+      s.twist = moved(c[k > 0 ? k - 1 : 0], low - z[k > 0 ? k - 1 : 0]);
     }
   }
 }
@@ -209,7 +212,7 @@ Result<Profile> Profile::through(const std::vector<ProfileNode>& nodes, double d
     begin = spans.back().begin + spans.back().length;
     first = i;
   }
-  add_twist(nodes, owners, spans);
+  add_twist(nodes, spans);
   return of_spans(std::move(spans), owners);
 }
 
@@ -247,7 +250,12 @@ ProfileJet Profile::at(int span, double t) const {
   j.rate = {slope(s.half_width, u), slope(s.half_depth, u), slope(s.shape, u)};
   j.rate2 = {bend(s.half_width, u), bend(s.half_depth, u), bend(s.shape, u)};
   j.z = value(s.height, u), j.z_t = slope(s.height, u), j.z_tt = bend(s.height, u);
-  if (twisted_) j.twist = value(s.twist, u), j.twist_t = slope(s.twist, u), j.twist_tt = bend(s.twist, u);
+  if (twisted_) {
+    const double h = j.z - s.height[0], along = slope(s.twist, h);
+    j.twist = value(s.twist, h);
+    j.twist_t = along * j.z_t;
+    j.twist_tt = bend(s.twist, h) * j.z_t * j.z_t + along * j.z_tt;
+  }
   if (crown_ != 0) {
     const double half = 0.5 * (high() - low()), x = (j.z - low()) / half - 1, q = 1 - x * x;
     const double along = -4 * x * q / half, twice = (12 * x * x - 4) / (half * half);
@@ -315,6 +323,7 @@ Profile Profile::scaled(double girth, double height, bool shape_is_length) const
       s.half_depth[k] *= girth;
       s.height[k] *= height;
       if (shape_is_length) s.shape[k] *= girth;
+      s.twist[k] /= std::pow(height, static_cast<double>(k));
     }
   return p;
 }

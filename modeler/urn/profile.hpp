@@ -27,7 +27,7 @@ struct ProfileSpan {
   Cubic half_width{}, half_depth{}, height{}, shape{};
   bool full = false;           // the shape is by definition min(half_width, half_depth) here; its cubic says the same
   bool corner_before = false;  // the curve breaks at t = begin
-  Cubic twist{};               // radians
+  Cubic twist{};               // radians, along the height above the span's beginning
   bool level_begin = false, level_end = false;  // horizontal there; both ends at one height: a level stretch
   bool level() const { return height[1] == 0 && height[2] == 0 && height[3] == 0; }
 };
@@ -46,13 +46,14 @@ class Profile {
   // Natural C2 cubic on chord length in (half_width, half_depth, height), broken at the ends and at every corner (two
   // neighbouring corners: a straight line); the shape by a monotone cubic (Fritsch and Carlson 1980, end slopes by the
   // three-point formula of Moler, Numerical Computing with MATLAB, section 3.4) broken at the same corners. The twist
-  // is a monotone cubic through the nodes that say one, unbroken, constant beyond the first and the last of them.
+  // is a monotone cubic along the height through the nodes that say one, unbroken, constant below the first and above
+  // the last of them: a level stretch does not turn.
   //
   // At a level node that is no end of a straight stretch the height has slope 0 on either side (half sizes stay C2, the
   // tangent is continuous, the curvature may jump); two nodes of equal height make the curve level between them.
   // depth_factor: as in SectionType; not 0: the half depth is that of the regular section everywhere.
-  // Findings: "profile.points", "profile.heights", "profile.axis", "profile.folds", "profile.level", each at
-  // "profile/<i>/<field>".
+  // Findings: "profile.points", "profile.heights", "profile.axis", "profile.folds", "profile.level", "profile.twist"
+  // (two at one height), each at "profile/<i>/<field>".
   static Result<Profile> through(const std::vector<ProfileNode>&, double depth_factor = 0);
   // Any piecewise cubic, for curves that come from elsewhere. Same findings; node_of_span[i] is the profile point that
   // span i starts at, for their paths (empty: its own index).
