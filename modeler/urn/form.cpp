@@ -265,17 +265,12 @@ SurfaceJet Form::slopes_at(const ProfileJet& j, const FormPlace& x) const {
   return out;
 }
 
-SurfaceJet Form::jet(const ProfileJet& j, int piece, double v) const {
-  SectionJet s;
-  if (!twisted()) {
-    s = section_->jet(j.size, j.rate, j.rate2, piece, v);
-  } else {
-    const int quadrant = piece / section_->pieces, own = piece % section_->pieces;
-    const bool back = quadrant % 2;
-    s = section_->jet(j.size, j.rate, j.rate2, back ? section_->pieces - 1 - own : own, back ? 1 - v : v);
+SurfaceJet Form::jet_at(const ProfileJet& j, const FormPlace& x) const {
+  SectionJet s = section_->jet_at(j.size, j.rate, j.rate2, x.at);
+  if (twisted()) {
     const Vec2 by{std::cos(j.twist), std::sin(j.twist)};
-    for (Vec2* q : {&s.p, &s.p_t, &s.p_v, &s.p_tt, &s.p_tv, &s.p_vv}) *q = turned(mirrored(*q, quadrant), by);
-    if (back) s.p_v = -s.p_v, s.p_tv = -s.p_tv;
+    for (Vec2* q : {&s.p, &s.p_t, &s.p_v, &s.p_tt, &s.p_tv, &s.p_vv}) *q = turned(mirrored(*q, x.quadrant), by);
+    if (x.quadrant % 2) s.p_v = -s.p_v, s.p_tv = -s.p_tv;
     // Derivatives of the turning matrix: a quarter turn more for each, times the rates of the angle.
     const double w = j.twist_t;
     s.p_tt = s.p_tt + 2 * w * left(s.p_t) + j.twist_tt * left(s.p) - w * w * s.p;

@@ -54,8 +54,9 @@ class Form {
 
   SectionSize size_at(double z) const;  // of the horizontal section at this height
   Vec3 point(double t, int piece, double v) const;
-  SurfaceJet jet(const ProfileJet&, int piece, double v) const;
+  SurfaceJet jet(const ProfileJet& j, int piece, double v) const { return jet_at(j, place(piece, v)); }
   FormPlace place(int piece, double v) const;
+  SurfaceJet jet_at(const ProfileJet&, const FormPlace&) const;
   Vec3 point_at(const ProfileJet&, const FormPlace&) const;
   SurfaceJet slopes_at(const ProfileJet&, const FormPlace&) const;  // p, p_t and p_v alone
   // Distance of the outside from the axis in a direction (unit vector, any quadrant).

@@ -12,37 +12,44 @@ constexpr int kFineChecks = 32;  // places a piece for the curvature: a square s
 
 double place(int i, int n) { return std::clamp(static_cast<double>(i) / n, 1e-3, 1 - 1e-3); }
 
+// `n` + 1 of every piece of the sector.
+std::vector<FormPlace> places_to_check(const Form& form, int n) {
+  std::vector<FormPlace> out;
+  for (int piece = 0; piece < form.sector_pieces(); ++piece)
+    for (int q = 0; q <= n; ++q) out.push_back(form.place(piece, place(q, n)));
+  return out;
+}
+
 }  // namespace
 
 // Both principal curvatures below 1/wall, and no upright edge: the offset then is a local one-to-one map of a strip
 // that is closed all round, hence one-to-one.
 bool InnerSolver::curvature_fits() const {
   const auto& spans = form_->profile().spans();
-  const int pieces = form_->sector_pieces();
   const bool twisted = form_->twisted();
+  const std::vector<FormPlace> places = places_to_check(*form_, kFineChecks);
   for (int k = 0; k < static_cast<int>(spans.size()); ++k)
     for (int i = 0; i <= kChecks; ++i) {
       const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
       const ProfileJet p = form_->profile().at(k, s.begin + s.length * i / kChecks);
       Vec3 before{}, begin{};
-      for (int piece = 0; piece < pieces; ++piece)
-        for (int q = 0; q <= kFineChecks; ++q) {
-          const SurfaceJet j = form_->jet(p, piece, place(q, kFineChecks));
-          const Vec3 n = cross(j.p_v, j.p_t);
-          const double square = dot(n, n);
-          if (square < 1e-18 * dot(j.p_t, j.p_t) * wall_ * wall_) continue;  // an empty piece
-          const Vec3 unit_n = n / std::sqrt(square);
-          const double e = dot(j.p_t, j.p_t), f = dot(j.p_t, j.p_v), g = dot(j.p_v, j.p_v);
-          const double l = -dot(j.p_tt, unit_n), m = -dot(j.p_tv, unit_n), o = -dot(j.p_vv, unit_n);
-          const double mean = 0.5 * (e * o + g * l - 2 * f * m) / square, gauss = (l * o - m * m) / square;
-          if (!(1 - wall_ * mean > 0.02 && 1 - 2 * wall_ * mean + wall_ * wall_ * gauss > 0.02)) return false;
-          // Neighbouring normals far apart without curvature to explain it: an edge.
-          const bool first = dot(before, before) == 0;
-          if (first) begin = unit_n;
-          // An edge on the x axis of a form that is symmetric there.
-          if (first ? !twisted && std::abs(unit_n.y) > 0.05 : q == 0 && norm(unit_n - before) > 0.05) return false;
-          before = unit_n;
-        }
+      for (std::size_t q = 0; q < places.size(); ++q) {
+        const SurfaceJet j = form_->jet_at(p, places[q]);
+        const Vec3 n = cross(j.p_v, j.p_t);
+        const double square = dot(n, n);
+        if (square < 1e-18 * dot(j.p_t, j.p_t) * wall_ * wall_) continue;  // an empty piece
+        const Vec3 unit_n = n / std::sqrt(square);
+        const double e = dot(j.p_t, j.p_t), f = dot(j.p_t, j.p_v), g = dot(j.p_v, j.p_v);
+        const double l = -dot(j.p_tt, unit_n), m = -dot(j.p_tv, unit_n), o = -dot(j.p_vv, unit_n);
+        const double mean = 0.5 * (e * o + g * l - 2 * f * m) / square, gauss = (l * o - m * m) / square;
+        if (!(1 - wall_ * mean > 0.02 && 1 - 2 * wall_ * mean + wall_ * wall_ * gauss > 0.02)) return false;
+        // Neighbouring normals far apart without curvature to explain it: an edge.
+        const bool first = dot(before, before) == 0, piece_begins = q % (kFineChecks + 1) == 0;
+        if (first) begin = unit_n;
+        // An edge on the x axis of a form that is symmetric there.
+        if (first ? !twisted && std::abs(unit_n.y) > 0.05 : piece_begins && norm(unit_n - before) > 0.05) return false;
+        before = unit_n;
+      }
       // The end of the sector meets its mirror image, or the half turn of its beginning.
       if (twisted ? norm(Vec3{-before.x, -before.y, before.z} - begin) > 0.05 : std::abs(before.x) > 0.05) return false;
     }
@@ -102,13 +109,13 @@ double InnerSolver::band_end(const Band& b) const {
   return s.begin + s.length;
 }
 
-OffsetJet InnerSolver::band_point(const Band& b, int piece, double v, double s) const {
+OffsetJet InnerSolver::band_point(const Band& b, const FormPlace& x, double s) const {
   const Profile& p = form_->profile();
   const auto& segments = p.segments();
   if (!b.arc) {
     const int first = segments[static_cast<std::size_t>(b.segment)];
     const int last = segments[static_cast<std::size_t>(b.segment) + 1] - 1;
-    return offset(std::clamp(p.span_of(s), first, last), s, piece, v);
+    return offset(std::clamp(p.span_of(s), first, last), s, x);
   }
   // Turns from the normal below to the normal above about the corner's tangent; at the foot from straight inward, at
   // the lip to straight inward.
@@ -117,7 +124,7 @@ OffsetJet InnerSolver::band_point(const Band& b, int piece, double v, double s) 
   const int above = lip ? segments.back() - 1 : segments[static_cast<std::size_t>(b.segment)];
   const ProfileSpan& span = p.spans()[static_cast<std::size_t>(above)];
   const double t = lip ? span.begin + span.length : span.begin;
-  const SurfaceJet j = jet_near(above, t, piece, v);
+  const SurfaceJet j = jet_near(above, t, x);
   const double along = norm(j.p_v);
   const Vec3 tangent = j.p_v / along;
   // The tangent lies level, so that out (level) and up span the plane across it.
@@ -131,11 +138,11 @@ OffsetJet InnerSolver::band_point(const Band& b, int piece, double v, double s) 
   };
   double low = 0, high = 0, low_v = 0, high_v = 0;
   if (!foot) {
-    const OffsetJet o = offset(lip ? above : above - 1, t, piece, v);
+    const OffsetJet o = offset(lip ? above : above - 1, t, x);
     low = lean(o), low_v = lean_v(o);
   }
   if (!lip) {
-    const OffsetJet o = offset(above, t, piece, v);
+    const OffsetJet o = offset(above, t, x);
     high = lean(o), high_v = lean_v(o);
   }
   const double angle = low + s * (high - low), c = std::cos(angle), z = std::sin(angle);
@@ -151,15 +158,15 @@ OffsetJet InnerSolver::band_point(const Band& b, int piece, double v, double s) 
   return o;
 }
 
-double InnerSolver::band_at(const Band& b, int piece, double v, double z) const {
+double InnerSolver::band_at(const Band& b, const FormPlace& x, double z) const {
   double lo = band_begin(b), hi = band_end(b);
   const double size = hi - lo;
-  double zlo = band_point(b, piece, v, lo).at.z, zhi = band_point(b, piece, v, hi).at.z;
+  double zlo = band_point(b, x, lo).at.z, zhi = band_point(b, x, hi).at.z;
   if (z <= zlo) return lo;
   if (z >= zhi) return hi;
   double s = lo + size * (z - zlo) / (zhi - zlo);
   for (int i = 0; i < 100; ++i) {
-    const OffsetJet o = band_point(b, piece, v, s);
+    const OffsetJet o = band_point(b, x, s);
     const double off = o.at.z - z;
     if (off == 0) break;
     (off < 0 ? lo : hi) = s;

@@ -72,8 +72,9 @@ InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fine
   const Profile& profile = form.profile();
   InnerSums sums;
   form.each_node(fineness == 0 ? 10 : 20, [&](int piece, double v, double share) {
+    const FormPlace place = form.place(piece, v);
     for (const Band& band : solver.bands()) {
-      const double s0 = solver.band_at(band, piece, v, z0), s1 = solver.band_at(band, piece, v, z1);
+      const double s0 = solver.band_at(band, place, z0), s1 = solver.band_at(band, place, z1);
       std::vector<double> stops{s0};
       if (!band.arc)
         for (const ProfileSpan& span : profile.spans())
@@ -83,7 +84,7 @@ InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fine
         const double length = stops[i] - stops[i - 1];
         if (!(length > 0)) continue;
         for (const GaussNode& g : gauss_rule(along)) {
-          const OffsetJet o = solver.band_point(band, piece, v, stops[i - 1] + length * g.at);
+          const OffsetJet o = solver.band_point(band, place, stops[i - 1] + length * g.at);
           const Vec3 n = cross(o.at_v, o.at_t);
           const double weight = form.copies() * share * g.weight * length;
           const double slab = 0.5 * weight * (o.at.x * n.x + o.at.y * n.y);
@@ -189,7 +190,8 @@ class KinkedLine {
         else
           hi = m, at_hi = p;
       }
-      if (std::abs(at_lo.reach - at_hi.reach) > kTied * solver_.wall()) return false;  // not past a seam: onto another branch
+      if (std::abs(at_lo.reach - at_hi.reach) > kTied * solver_.wall())
+        return false;  // not past a seam: onto another branch
       panel(a, hi, pa, s);
       a = hi, pa = at_hi;
     }
@@ -262,8 +264,11 @@ InnerSums across(Line&& line, double a, double b, double goal, int depth) {
   return total;
 }
 
+// Of a trimmed inside, relative: what two rules may differ by.
+constexpr double kFine = 5e-7, kCoarse = 1e-4;
+
 // Between two level places, or without one: `eased` where the inside is level at an end.
-InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eased, double goal_share) {
+InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eased, bool fine) {
   const int spans = static_cast<int>(solver.form().profile().spans().size());
   const bool level = solver.upright_kinks();
   const double turns = solver.sector(), height = z1 - z0;
@@ -278,9 +283,9 @@ InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eas
   };
   // About the size of the answer; lines are per unit of their own parameter.
   const double reach = solver.solve(solver.direction(0, 0.5 * (z0 + z1)), 0.5 * (z0 + z1)).reach;
-  const double goal = goal_share * 0.5 * reach * reach;
+  const double goal = (fine ? kFine : kCoarse) * 0.5 * reach * reach;
   InnerSums sums;
-  const int parts = level ? std::max(2, spans) : solver.form().twisted() ? 4 : 2;
+  const int parts = !fine ? 1 : level ? std::max(2, spans) : solver.form().twisted() ? 4 : 2;
   for (int i = 0; i < parts; ++i) {
     const double a = static_cast<double>(i) / parts, b = static_cast<double>(i + 1) / parts;
     const InnerSums s = across(line, a, b, goal / parts, 4);
@@ -300,22 +305,20 @@ double ceiling_area(const InnerSolver& solver, double z) {
   for (int i = 0; i < panels; ++i)
     sum += integrate(10, step * i, step * (i + 1), [&](double turn) {
       const Vec2 u = solver.direction(turn, z);
-      const double below = solver.solve(u, z - solver.nudge()).reach,
-                   above = solver.solve(u, z + solver.nudge()).reach;
+      const double below = solver.solve(u, z - solver.nudge()).reach, above = solver.solve(u, z + solver.nudge()).reach;
       return 0.5 * solver.form().copies() * std::abs(below * below - above * above);
     });
   return sum;
 }
 
-InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1, double goal) {
+InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1, bool fine) {
   InnerSums sums;
   double from = z0;
   bool level_before = false;
   const auto add = [&](double to, bool level_after) {
-    const double low = from + (level_before ? solver.nudge() : 0),
-                 high = to - (level_after ? solver.nudge() : 0);
+    const double low = from + (level_before ? solver.nudge() : 0), high = to - (level_after ? solver.nudge() : 0);
     if (high > low) {
-      const InnerSums s = trimmed_slab(solver, low, high, level_before || level_after, goal);
+      const InnerSums s = trimmed_slab(solver, low, high, level_before || level_after, fine);
       sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
     }
     from = to, level_before = level_after;
@@ -346,14 +349,11 @@ double regular_area(const InnerSolver& solver, double z) {
   return sum;
 }
 
-// Of a trimmed inside, relative: what two rules may differ by.
-constexpr double kFine = 5e-7, kCoarse = 2e-5;
-
 }  // namespace
 
 InnerSums integrate_inside(const Wall& w, double z0, double z1) {
   if (!(z1 > z0)) return {};
-  if (w.solver() && !w.solver()->regular()) return trimmed_sums(*w.solver(), z0, z1, kFine);
+  if (w.solver() && !w.solver()->regular()) return trimmed_sums(*w.solver(), z0, z1, true);
   // Two rules tell the error of the finer one.
   const auto rule = [&](int fineness) {
     return w.solver() ? regular_sums(*w.solver(), z0, z1, fineness) : round_sums(w, z0, z1, fineness);
@@ -366,7 +366,7 @@ InnerSums integrate_inside(const Wall& w, double z0, double z1) {
 InnerSums integrate_inside_coarsely(const Wall& w, double z0, double z1) {
   if (!(z1 > z0)) return {};
   if (!w.solver()) return round_sums(w, z0, z1, 0);
-  return w.solver()->regular() ? regular_sums(*w.solver(), z0, z1, 0) : trimmed_sums(*w.solver(), z0, z1, kCoarse);
+  return w.solver()->regular() ? regular_sums(*w.solver(), z0, z1, 0) : trimmed_sums(*w.solver(), z0, z1, false);
 }
 
 double inner_section_area(const Wall& w, double z) {

@@ -406,19 +406,19 @@ std::optional<InnerSolver::Kink> InnerSolver::kink(const At& from, const At& to,
   return std::nullopt;
 }
 
-SurfaceJet InnerSolver::jet_near(int span, double t, int piece, double v) const {
-  const SurfaceJet j = form_->jet(form_->profile().at(span, t), piece, v);
+SurfaceJet InnerSolver::jet_near(int span, double t, const FormPlace& x) const {
+  const SurfaceJet j = form_->jet_at(form_->profile().at(span, t), x);
   if (norm(j.p_v) > kEmptyPiece * wall_) return j;
   // The piece is empty at this station: its normal is the limit from inside the span.
   const ProfileSpan& s = form_->profile().spans()[static_cast<std::size_t>(span)];
   const double inner = t + 1e-6 * (s.begin + 0.5 * s.length - t);
-  SurfaceJet near = form_->jet(form_->profile().at(span, inner), piece, v);
+  SurfaceJet near = form_->jet_at(form_->profile().at(span, inner), x);
   near.p = j.p;
   return near;
 }
 
-OffsetJet InnerSolver::offset(int span, double t, int piece, double v) const {
-  const SurfaceJet j = jet_near(span, t, piece, v);
+OffsetJet InnerSolver::offset(int span, double t, const FormPlace& x) const {
+  const SurfaceJet j = jet_near(span, t, x);
   const Vec3 big = cross(j.p_v, j.p_t);
   const double length = norm(big);
   OffsetJet o;
@@ -433,7 +433,7 @@ OffsetJet InnerSolver::offset(int span, double t, int piece, double v) const {
 }
 
 Vec3 InnerSolver::inner_point(int span, double t, int piece, double v) const {
-  const SurfaceJet j = jet_near(span, t, piece, v);
+  const SurfaceJet j = jet_near(span, t, form_->place(piece, v));
   return j.p - wall_ * unit(cross(j.p_v, j.p_t));
 }
 

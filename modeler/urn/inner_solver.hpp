@@ -72,13 +72,18 @@ class InnerSolver {
   InnerPoint solve(Vec2 direction, double z) const;  // reach, direction a unit vector (without twist of quadrant 1)
 
   // `inner_point` is the position alone.
-  OffsetJet offset(int span, double t, int piece, double v) const;
+  OffsetJet offset(int span, double t, const FormPlace&) const;
+  OffsetJet offset(int span, double t, int piece, double v) const { return offset(span, t, form_->place(piece, v)); }
   Vec3 inner_point(int span, double t, int piece, double v) const;
   // Regular insides: the parameter in a band where the inside has height z, for place v. Offset: t; arc: the angle
   // fraction 0 ... 1 from the normal below to the normal above.
-  double band_at(const Band&, int piece, double v, double z) const;
+  double band_at(const Band&, const FormPlace&, double z) const;
+  double band_at(const Band& b, int piece, double v, double z) const { return band_at(b, form_->place(piece, v), z); }
   // A point of a band; s is t or the angle fraction; derivatives along s and v.
-  OffsetJet band_point(const Band&, int piece, double v, double s) const;
+  OffsetJet band_point(const Band&, const FormPlace&, double s) const;
+  OffsetJet band_point(const Band& b, int piece, double v, double s) const {
+    return band_point(b, form_->place(piece, v), s);
+  }
   double band_begin(const Band&) const;
   double band_end(const Band&) const;
 
@@ -119,7 +124,7 @@ class InnerSolver {
   bool find_bands();
   bool arcs_fit() const;
   bool empty(int piece) const;
-  SurfaceJet jet_near(int span, double t, int piece, double v) const;
+  SurfaceJet jet_near(int span, double t, const FormPlace&) const;
   std::optional<Kink> tie(const At& a, const At& b) const;
   double thickness(Vec3 kink, const InnerPoint& a, const InnerPoint& b) const;
   void add_trim(Vec3 kink, const InnerPoint& a, const InnerPoint& b);

@@ -108,8 +108,9 @@ class Polygon {
     const Vec2 turn = turn_at(piece, v);
     return {piece, v, turn.x, turn.y, 0, 0};
   }
-  static SectionJet jet(const SectionSize& z, const SectionSize& r, const SectionSize& r2, int piece, double v) {
-    const Vec2 turn = turn_at(piece, v);
+  static SectionJet jet_at(const SectionSize& z, const SectionSize& r, const SectionSize& r2, const SectionPlace& q) {
+    const int piece = q.piece;
+    const Vec2 turn{q.c, q.s};
     SectionJet j;
     j.p = combine(z, piece, turn);
     j.p_t = combine(r, piece, turn);
@@ -133,7 +134,7 @@ class Polygon {
     return j;
   }
   static SectionJet slopes_at(const SectionSize& z, const SectionSize& r, const SectionPlace& q) {
-    if (z.bow != 0 || r.bow != 0) return jet(z, r, {}, q.piece, q.v);
+    if (z.bow != 0 || r.bow != 0) return jet_at(z, r, {}, q);
     SectionJet j;
     j.p = combine(z, q.piece, {q.c, q.s});
     j.p_t = combine(r, q.piece, {q.c, q.s});
@@ -171,7 +172,7 @@ class Polygon {
         .area = area,
         .perimeter = perimeter,
         .point = [](const SectionSize& z, int piece, double v) { return point_at(z, place(piece, v)); },
-        .jet = jet,
+        .jet_at = jet_at,
         .place = place,
         .point_at = point_at,
         .slopes_at = slopes_at,

@@ -60,8 +60,9 @@ void add_crown(const SectionSize& z, const SectionSize& r, const SectionSize& r2
 
 double flatness(const SectionSize& z) { return 1 - z.shape / std::max(z.half_width, z.half_depth); }
 
-SectionJet jet(const SectionSize& z, const SectionSize& r, const SectionSize& r2, int piece, double v) {
-  const Vec2 turn = piece == 1 ? unit_turn(v) : Vec2{};
+SectionJet jet_at(const SectionSize& z, const SectionSize& r, const SectionSize& r2, const SectionPlace& q) {
+  const auto [piece, v] = std::pair{q.piece, q.v};
+  const Vec2 turn = piece == 1 ? Vec2{q.c, q.s} : Vec2{};
   SectionJet j;
   j.p = combine(z, piece, v, turn);
   j.p_t = combine(r, piece, v, turn);
@@ -105,7 +106,7 @@ const SectionType& rounded_rectangle_section() {
           },
       .point = [](const SectionSize& z, int piece,
                   double v) { return bowed(combine(z, piece, v, piece == 1 ? unit_turn(v) : Vec2{}), z, piece, v); },
-      .jet = jet,
+      .jet_at = jet_at,
       .place =
           [](int piece, double v) {
             const Vec2 turn = piece == 1 ? unit_turn(v) : Vec2{};

@@ -49,7 +49,7 @@ struct SectionType {
   double (*perimeter)(const SectionSize&);  // mm, whole section, 1e-12 relative
   Vec2 (*point)(const SectionSize&, int piece, double v);
   // `rate` and `rate2` are the first and second derivatives of the size along t.
-  SectionJet (*jet)(const SectionSize&, const SectionSize& rate, const SectionSize& rate2, int piece, double v);
+  SectionJet (*jet_at)(const SectionSize&, const SectionSize& rate, const SectionSize& rate2, const SectionPlace&);
   SectionPlace (*place)(int piece, double v);
   Vec2 (*point_at)(const SectionSize&, const SectionPlace&);
   // p, p_t and p_v alone.
@@ -59,6 +59,10 @@ struct SectionType {
   // Places v on a piece, 0 and 1 included, such that chords through them stay within `deviation` of every section
   // between `sizes` (a list of sections that must share the places).
   std::vector<double> (*places)(const SectionType&, std::span<const SectionSize> sizes, int piece, double deviation);
+
+  SectionJet jet(const SectionSize& z, const SectionSize& rate, const SectionSize& rate2, int piece, double v) const {
+    return jet_at(z, rate, rate2, place(piece, v));
+  }
 };
 
 std::span<const SectionType* const> section_types();

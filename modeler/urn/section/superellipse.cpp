@@ -16,16 +16,14 @@ namespace {
 
 constexpr double kQuarter = std::numbers::pi / 4;
 
-struct Turn {
-  double c, s, c_log, s_log;  // logs of 0 are -inf: always multiplied by the matching power, see power_log
-};
-
-Turn turn_at(int piece, double v) {
+// c, s, c_log, s_log: the logs of 0 are -inf, always multiplied by the matching power, see power_log.
+SectionPlace place(int piece, double v) {
   // From the nearer axis, so that the axes are met exactly.
   const double a = kQuarter * (piece == 0 ? v : 1 - v);
   const double big = std::cos(a), small = a == 0 ? 0 : std::sin(a);
   const double big_log = std::log(big), small_log = std::log(small);
-  return piece == 0 ? Turn{big, small, big_log, small_log} : Turn{small, big, small_log, big_log};
+  if (piece == 0) return {piece, v, big, small, big_log, small_log};
+  return {piece, v, small, big, small_log, big_log};
 }
 
 double power_log(double power, double log) { return power == 0 ? 0 : power * log; }
@@ -35,7 +33,7 @@ struct UnitJet {
   Vec2 p, p_a, p_n, p_aa, p_an, p_nn;
 };
 
-UnitJet unit_jet(double n, const Turn& q) {
+UnitJet unit_jet(double n, const SectionPlace& q) {
   const double c = q.c, s = q.s;
   if (n == 2) {
     // A circle in the angle; along n by the general formulas with powers that are products.
@@ -52,8 +50,11 @@ UnitJet unit_jet(double n, const Turn& q) {
             {-s * g_n + c * cs_log, c * g_n + s * cs_log},
             {c * rate, s * rate}};
   }
-  const double a = c == 0 ? 0 : std::exp(n * q.c_log), b = s == 0 ? 0 : std::exp(n * q.s_log);
-  const double l = a + b, l_log = std::log(l), g = std::exp(-l_log / n);
+  // Everything over the larger power, which cancels: an exponential fewer, and no underflow at any exponent.
+  const bool first = q.c_log >= q.s_log;
+  const double most = first ? q.c_log : q.s_log, small = std::exp(n * ((first ? q.s_log : q.c_log) - most));
+  const double a = first ? 1 : small, b = first ? small : 1, l = 1 + small, rest = std::log(l);
+  const double l_log = n * most + rest, g = std::exp(-rest / n) / (first ? c : s);
   // c^(n-1) s, s^(n-1) c: at an axis both vanish for n > 1; at n = 1 the corner stands on the axis and the one-sided
   // value of the piece is taken.
   const double ca = c == 0 ? 0 : a / c, sb = s == 0 ? (n == 1 ? 1 : 0) : b / s;
@@ -75,11 +76,6 @@ UnitJet unit_jet(double n, const Turn& q) {
           {g * (-c - 2 * s * g_a + c * aa), g * (-s + 2 * c * g_a + s * aa)},
           {g * (-s * g_n + c * an), g * (c * g_n + s * an)},
           {g * c * nn, g * s * nn}};
-}
-
-SectionPlace place(int piece, double v) {
-  const Turn q = turn_at(piece, v);
-  return {piece, v, q.c, q.s, q.c_log, q.s_log};
 }
 
 // |cos|^n + |sin|^n with the larger power taken out: two exponentials fewer, and no underflow at any exponent.
@@ -145,8 +141,8 @@ SectionJet slopes_at(const SectionSize& z, const SectionSize& r, const SectionPl
   return j;
 }
 
-SectionJet jet(const SectionSize& z, const SectionSize& r, const SectionSize& r2, int piece, double v) {
-  const UnitJet u = unit_jet(z.shape, turn_at(piece, v));
+SectionJet jet_at(const SectionSize& z, const SectionSize& r, const SectionSize& r2, const SectionPlace& q) {
+  const UnitJet u = unit_jet(z.shape, q);
   auto along = [](double size, double rate, double rate2, double n_t, double n_tt, double p, double p_n, double p_nn,
                   double& t, double& tt) {
     t = rate * p + size * p_n * n_t;
@@ -161,7 +157,7 @@ SectionJet jet(const SectionSize& z, const SectionSize& r, const SectionSize& r2
   j.p_vv = kQuarter * kQuarter * Vec2{a * u.p_aa.x, b * u.p_aa.y};
   j.p_tv =
       kQuarter * Vec2{r.half_width * u.p_a.x + a * u.p_an.x * r.shape, r.half_depth * u.p_a.y + b * u.p_an.y * r.shape};
-  add_crown(z, r, r2, piece, v, j);
+  add_crown(z, r, r2, q.piece, q.v, j);
   return j;
 }
 
@@ -197,7 +193,7 @@ double area(const SectionSize& z) {
   double sum = 0;
   for (int piece = 0; piece < 2; ++piece)
     for (const GaussNode& g : rule(piece, 30)) {
-      const UnitJet u = unit_jet(z.shape, turn_at(piece, g.at));
+      const UnitJet u = unit_jet(z.shape, place(piece, g.at));
       sum += g.weight * (piece == 0 ? strip_sag(g.at).f * z.half_depth * u.p_a.y
                                     : -strip_sag(1 - g.at).f * z.half_width * u.p_a.x);
     }
@@ -210,7 +206,7 @@ double perimeter(const SectionSize& z) {
   double sum = 0;
   for (int piece = 0; piece < 2; ++piece)
     for (const GaussNode& g : rule(piece, 30)) {
-      const UnitJet u = unit_jet(z.shape, turn_at(piece, g.at));
+      const UnitJet u = unit_jet(z.shape, place(piece, g.at));
       sum += g.weight * std::hypot(z.half_width * u.p_a.x, z.half_depth * u.p_a.y);
     }
   return 4 * kQuarter * sum;
@@ -235,7 +231,7 @@ const SectionType& superellipse_section() {
       .area = area,
       .perimeter = perimeter,
       .point = [](const SectionSize& z, int piece, double v) { return point_at(z, place(piece, v)); },
-      .jet = jet,
+      .jet_at = jet_at,
       .place = place,
       .point_at = point_at,
       .slopes_at = slopes_at,
