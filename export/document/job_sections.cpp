@@ -319,10 +319,11 @@ void add_cautions(Flow& flow, const Product& piece) {
   }
 }
 
-void add_quantities(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units) {
+namespace {
+
+void add_figure_table(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units,
+                      bool bands) {
   if (figures.empty()) return;
-  const bool bands =
-      std::any_of(figures.begin(), figures.end(), [&](const Figure& f) { return !figure_text(f, units).band.empty(); });
   const std::vector<std::string> heads = {"quantity", "value", "unit"};
   product::Table t;
   t.title = title;
@@ -344,6 +345,15 @@ void add_quantities(Flow& flow, const std::string& title, const std::vector<Figu
     t.rows.push_back(std::move(row));
   }
   flow.table(t, {columns == 2 ? 3.0 : 3.3, columns == 2 ? 150.0 : 70.0, columns == 2 ? 6.0 : 14.0});
+}
+
+}  // namespace
+
+void add_quantities(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units) {
+  std::vector<Figure> sure, ranged;
+  for (const Figure& f : figures) (figure_text(f, units).band.empty() ? sure : ranged).push_back(f);
+  add_figure_table(flow, title, sure, units, false);
+  add_figure_table(flow, sure.empty() ? title : title + ", with their ranges", ranged, units, true);
 }
 
 void add_origins(Flow& flow, const std::string& title, const std::vector<Figure>& figures, job::Units units) {

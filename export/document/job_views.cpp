@@ -11,8 +11,9 @@ using product::Product;
 
 namespace {
 
-constexpr double kViewHighMm = 150, kPairHighMm = 118;  // of a view by itself, of two side by side
-constexpr double kPairLeastMm = 55;                     // smaller, and a pair is not worth it
+constexpr double kViewHighMm = 150, kPairHighMm = 118;      // of a view by itself, of two side by side
+constexpr double kPairLeastMm = 55;                         // smaller, and a pair is not worth it
+constexpr double kShrunkLeast = 0.45, kShrunkLeastMm = 80;  // of its scale; drawn so large
 constexpr double kViewGapMm = 10, kViewCaptionsMm = 16, kViewsHeadMm = 15;
 
 struct PlacedView {
@@ -105,6 +106,17 @@ std::vector<ViewRow> view_rows(const Product& piece, double width, const SketchS
   return rows;
 }
 
+// A view by itself that what is left of the page has no room for, at the next smaller scale if that is large enough
+// yet: better than half a page left empty.
+void shrink_into(ViewRow& row, double rest, double width, const SketchStyle& style) {
+  if (row.views.size() != 1 || rest < kViewCaptionsMm + 5 + kShrunkLeastMm / 2) return;
+  PlacedView& v = row.views.front();
+  const Fit smaller = fit(v.view->sketch, width, rest - kViewCaptionsMm - 5, style);
+  if (smaller.scale < kShrunkLeast * v.fit.scale || drawn_size(v.view->sketch, smaller.scale) < kShrunkLeastMm) return;
+  v.fit = smaller;
+  row.height = smaller.box.depth() + kViewCaptionsMm + 5;
+}
+
 }  // namespace
 
 void add_views(Flow& flow, const Product& piece, job::Units units, const std::string& title) {
@@ -115,7 +127,10 @@ void add_views(Flow& flow, const Product& piece, job::Units units, const std::st
     // The first row that the rest of the page has room for goes next.
     const double rest = flow.room() - (first ? kViewsHeadMm : 0);
     auto next = std::find_if(waiting.begin(), waiting.end(), [&](const ViewRow& r) { return r.height <= rest; });
-    if (next == waiting.end()) next = waiting.begin();
+    if (next == waiting.end()) {
+      next = waiting.begin();
+      shrink_into(*next, rest, flow.width(), style);
+    }
     if (first) flow.heading(title, next->height);
     first = false;
     add_view_row(flow, next->views, style, length_unit(units));

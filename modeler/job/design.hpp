@@ -68,6 +68,9 @@ Result<Document> read(const std::filesystem::path&);
 // records on the way are created, an index one past the end appends, an empty value removes. Fails with
 // "edit.value" (not one JSON value) or "edit.path" (no such place); wrong values are findings of the new document.
 Result<Document> edited(const Document&, const std::string& path, const std::string& value);
+// The document with an offer of piece `piece` taken over: lengths as numbers in the file's unit, to a thousandth of a
+// millimetre. Fails as edited() does.
+Result<Document> taken(const Document&, std::size_t piece, const product::Offer&);
 // The design written anew, canonical order, quantities as written. write(parse(x)) is a fixed point.
 std::string write(const Design&);
 // 16 hexadecimal digits of the canonical content (comments and white space do not count) and of the drawings it is made

@@ -1,4 +1,6 @@
 // Edits splice the maker's text; nothing else of it moves.
+#include <cmath>
+
 #include "modeler/base/number_text.hpp"
 #include "modeler/job/design.hpp"
 #include "modeler/job/json_tree.hpp"
@@ -146,6 +148,20 @@ Result<Document> edited(const Document& document, const std::string& path, const
   Result<std::string> text = spliced(*tree, path, token);
   if (!text) return text.findings();
   return reparsed(document, std::move(text).value());
+}
+
+Result<Document> taken(const Document& document, std::size_t piece, const product::Offer& offer) {
+  const bool inch = document.design.units == Units::inch;
+  Document now = document;
+  for (const product::Offer::Edit& e : offer.edits) {
+    const std::string value = std::isnan(e.length_mm) ? ""
+                              : inch                  ? trimmed_number(e.length_mm / 25.4, 5)
+                                                      : trimmed_number(e.length_mm, 3);
+    Result<Document> next = edited(now, "pieces/" + std::to_string(piece) + "/" + e.field, value);
+    if (!next) return next.findings();
+    now = std::move(next).value();
+  }
+  return now;
 }
 
 }  // namespace kerfkiln::job

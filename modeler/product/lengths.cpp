@@ -254,6 +254,7 @@ void tell_in(Product& p, Units units, const std::vector<std::string>& names) {
   }
   for (Step& s : p.steps) tell(s.title), tell(s.text);
   for (std::string& s : p.cautions) tell(s);
+  for (Offer& o : p.offers) tell(o.label), tell(o.help);
   tell_in(p.figures, units, names);
   tell_in(p.findings, units, names);
 }

@@ -92,6 +92,16 @@ struct Handle {
   double factor = 1;  // length in the picture over the value of the field: not 1 where the program scaled the form
 };
 
+// A change of the design that the program has worked out and the maker may take over, in one step.
+struct Offer {
+  struct Edit {
+    std::string field;     // path below the piece
+    double length_mm = 0;  // NaN: the field is taken out
+  };
+  std::string id, label, help;  // "solved-sizes", "Adopt solved sizes", what it does
+  std::vector<Edit> edits;
+};
+
 struct Product {
   std::string name, kind;  // "seat", "cushion"
   int count = 1;
@@ -105,6 +115,7 @@ struct Product {
   std::vector<Figure> figures;
   std::vector<Handle> handles;
   std::vector<Blank> blanks;
+  std::vector<Offer> offers;
   Findings findings;
   const Figure* figure(const std::string& key) const {
     for (const Figure& f : figures)

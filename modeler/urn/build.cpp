@@ -146,6 +146,7 @@ product::Product build(const Spec& spec, const material::Library& library) {
   p.steps = steps_of(ware);
   p.cautions = cautions_of(ware);
   p.handles = handles_of(ware);
+  p.offers = solved_offers(ware);
   if (lid) add_lid(ware, *lid, p);
   return p;
 }

@@ -147,6 +147,38 @@ product::Table capacity_table(const Ware& w) {
   return t;
 }
 
+std::vector<product::Offer> solved_offers(const Ware& w) {
+  if (!w.solved.asked) return {};
+  product::Offer o;
+  o.id = "solved-sizes";
+  o.label = "Adopt solved sizes";
+  o.help =
+      "Writes the sizes that hold the target into the profile (and the lid), and takes the target out: the form then "
+      "stays as it is, whatever else is changed.";
+  const auto take = [&o](const std::string& field, const Quantity& typed, const Quantity& solved) {
+    if (typed.known() && solved.known() && typed.value != solved.value) o.edits.push_back({field, solved.value});
+  };
+  for (std::size_t i = 0; i < w.spec.profile.size(); ++i) {
+    const std::string at = "profile/" + std::to_string(i) + "/";
+    const ProfilePoint &a = w.typed.profile[i], &b = w.spec.profile[i];
+    take(at + "height", a.height, b.height);
+    take(at + "half_width", a.half_width, b.half_width);
+    take(at + "half_depth", a.half_depth, b.half_depth);
+    take(at + "corner_radius", a.corner_radius, b.corner_radius);
+  }
+  for (std::size_t i = 0; i < w.spec.lid.profile.size(); ++i) {
+    const std::string at = "lid/profile/" + std::to_string(i) + "/";
+    take(at + "height", w.typed.lid.profile[i].height, w.spec.lid.profile[i].height);
+    take(at + "half_width", w.typed.lid.profile[i].half_width, w.spec.lid.profile[i].half_width);
+  }
+  take("lid/height", w.typed.lid.height, w.spec.lid.height);
+  take("lid/knob/height", w.typed.lid.knob.height, w.spec.lid.knob.height);
+  take("lid/knob/diameter", w.typed.lid.knob.diameter, w.spec.lid.knob.diameter);
+  take("lid/knob/neck", w.typed.lid.knob.neck, w.spec.lid.knob.neck);
+  o.edits.push_back({"capacity/target", std::nan("")});
+  return {o};
+}
+
 std::vector<product::Table> solved_tables(const Ware& w) {
   if (!w.solved.asked) return {};
   product::Table t{

@@ -54,6 +54,8 @@ struct Ware {
 
 std::vector<product::Figure> figures_of(const Ware&);
 void add_capacity(const Ware&, FigureList&);
+// Where the form was scaled to a capacity: the solved sizes for the typed ones.
+std::vector<product::Offer> solved_offers(const Ware&);
 void add_balance(const Ware&, FigureList&);
 void add_batch(const Ware&, FigureList&);
 void add_fired_check(const Ware&, FigureList&);

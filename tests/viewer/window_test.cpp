@@ -204,6 +204,35 @@ TEST(Window, TypedValuesUnitsAndMessagesBesideTheField) {
             "60 cm");
 }
 
+// The urn that is scaled to a capacity: its solved sizes are taken over by one button and given back by one undo.
+TEST(Window, SolvedSizesAreAdopted) {
+  Bench bench;
+  ASSERT_TRUE(bench.has_display()) << "Xvfb is a test package (third_party/packages.txt)";
+  const std::string demo = std::string(KERFKILN_SOURCE_DIR) + "/demo/bittern_urn.json";
+  const auto file = bench.file("urn.json");
+  put(file, get(demo));
+  bench.open(file);
+  const auto settled = [&] { return bench.word("status") == "ready" && !bench.word("figure:fired.capacity").empty(); };
+  ASSERT_TRUE(bench.eventually(settled)) << bench.log();
+  const std::string capacity = bench.word("figure:fired.capacity"), height = bench.word("figure:fired.height");
+  bench.click("offer:solved-sizes");
+  ASSERT_TRUE(bench.eventually([&] { return bench.word("dirty") == "yes" && settled(); })) << bench.log();
+  ASSERT_TRUE(bench.eventually([&] { return !bench.layout()["widgets"].contains("offer:solved-sizes"); }));
+  EXPECT_EQ(bench.word("figure:fired.capacity"), capacity);
+  EXPECT_EQ(bench.word("figure:fired.height"), height);
+  bench.key("ctrl+s");
+  ASSERT_TRUE(bench.eventually([&] { return bench.word("dirty") == "no"; }));
+  const auto j = nlohmann::json::parse(get(file), nullptr, true, true);
+  EXPECT_FALSE(j["pieces"][0]["capacity"].contains("target"));
+  EXPECT_NEAR(j["pieces"][0]["profile"][5]["height"].get<double>(), 225.38, 0.02);  // 230 x 0.9799
+  EXPECT_EQ(figure_of(file, "fired.capacity"), capacity);
+  bench.key("ctrl+z");
+  ASSERT_TRUE(bench.shows("offer:solved-sizes"));
+  bench.key("ctrl+s");
+  ASSERT_TRUE(bench.eventually([&] { return bench.word("dirty") == "no"; }));
+  EXPECT_EQ(get(file), get(demo));
+}
+
 TEST(Window, WritesThePacket) {
   Bench bench;
   ASSERT_TRUE(bench.has_display()) << "Xvfb is a test package (third_party/packages.txt)";

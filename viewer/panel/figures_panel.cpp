@@ -1,6 +1,7 @@
 #include <imgui.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "viewer/panel/panels.hpp"
 #include "viewer/state/show.hpp"
@@ -114,6 +115,13 @@ void figures_panel(Ui& ui) {
     tile(ui, *leading[i], *p, width);
   }
   ImGui::Dummy({0, ui.px(2)});
+  // Only what belongs to the design as it stands may be taken over.
+  ImGui::BeginDisabled(ui.workspace.busy() || snap->outdated);
+  std::optional<product::Offer> taken;
+  for (const product::Offer& o : p->offers)
+    if (button(ui, "offer:" + o.id, o.label, o.help)) taken = o;
+  ImGui::EndDisabled();
+  if (taken) ui.workspace.take(*taken);
   all_figures(ui, p->figures, *p, "figures");
   if (!snap->job->totals.empty()) {
     ImGui::Dummy({0, ui.px(4)});

@@ -104,6 +104,18 @@ void Workspace::set_typed(const Field& f, const std::string& typed) {
     refused_.insert_or_assign(f.path, json.findings().front());
 }
 
+void Workspace::take(const product::Offer& offer) {
+  const Result<job::Document> next = job::taken(*editor_.document(), piece_, offer);
+  if (!next) {
+    notice = {next.findings().front().message + " " + next.findings().front().remedy, true};
+    return;
+  }
+  editor_.replace(next->text, offer.label);
+  refused_.clear();
+  changed();
+  notice = {offer.label + ": done; undo takes it back.", false};
+}
+
 void Workspace::duplicate_element(const std::string& list_path, std::size_t i) {
   const std::shared_ptr<const job::Document> document = editor_.document();
   const Result<job::JsonTree> tree = job::read_json(document->text);

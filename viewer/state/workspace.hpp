@@ -68,6 +68,8 @@ class Workspace {
   void set_value(const Field&, double canonical, Editor::Gesture gesture);
   void set_typed(const Field&, const std::string& typed);
   Editor::Gesture new_gesture() { return ++gesture_; }
+  // What the selected piece offers, as one step of undo.
+  void take(const product::Offer&);
   void duplicate_element(const std::string& list_path, std::size_t i);
   void remove_element(const std::string& list_path, std::size_t i);
   void undo();

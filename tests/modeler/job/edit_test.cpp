@@ -1,5 +1,7 @@
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "modeler/job/design.hpp"
 #include "modeler/job/json_tree.hpp"
 #include "tests/support/random_design.hpp"
@@ -97,6 +99,57 @@ TEST(Edit, RemovingAndPuttingBackRestoresTheContent) {
     ASSERT_TRUE(again) << path << "\n" << again.findings().front().message;
     EXPECT_EQ(write(again->design), write(before.design)) << path << "\n" << again->text;
   }
+}
+
+double value_of(const Document& d, const char* key) {
+  const std::vector<product::Product> made = evaluate(d.design);
+  const product::Figure* f = made.at(0).figure(key);
+  return f ? f->value : std::nan("");
+}
+
+// The demo urn is scaled to 3.25 L. Its sizes taken over, it holds that without being scaled, and all else is as it
+// was.
+TEST(Take, SolvedSizesHoldTheTargetByThemselves) {
+  for (const bool inch : {false, true}) {
+    Result<Document> read_in = read(std::string(KERFKILN_SOURCE_DIR) + "/demo/bittern_urn.json");
+    ASSERT_TRUE(read_in);
+    Document before = std::move(read_in).value();
+    if (inch) {  // bare lengths become 25.4 times as long; a target that large is met by scaling down
+      Result<Document> e = edited(before, "units", "\"in\"");
+      for (std::size_t i = 0; i < 6; ++i)
+        for (const char* field : {"height", "half_width", "half_depth"}) {
+          const std::string path = "pieces/0/profile/" + std::to_string(i) + "/" + field;
+          const Result<JsonTree> tree = read_json(e->text);
+          const std::string mm = std::string(tree->raw(tree->find(path)));
+          e = edited(*e, path, "\"" + mm + " mm\"");
+          ASSERT_TRUE(e);
+        }
+      before = std::move(e).value();
+    }
+    ASSERT_TRUE(before.findings.empty()) << before.findings[0].message;
+    const std::vector<product::Product> made = evaluate(before.design);
+    ASSERT_EQ(made.at(0).offers.size(), 1u);
+    const Result<Document> after = taken(before, 0, made[0].offers[0]);
+    ASSERT_TRUE(after) << after.findings()[0].message;
+    EXPECT_TRUE(after->findings.empty());
+    const product::Product now = evaluate(after->design).at(0);
+    EXPECT_TRUE(now.offers.empty());
+    for (const Finding& f : now.findings) EXPECT_NE(f.code, "capacity.scaled");
+    EXPECT_NEAR(value_of(*after, "fired.capacity"), 3.25, 0.3e-3);
+    for (const char* key : {"fired.height", "fired.max_width", "cavity.height", "lid.width", "lid.height"})
+      EXPECT_NEAR(value_of(*after, key), value_of(before, key), 0.003) << key;
+    EXPECT_EQ(read_json(after->text)->find("pieces/0/capacity/target"), -1);
+    EXPECT_NE(read_json(after->text)->find("pieces/0/capacity/person"), -1);
+    for (const char* comment : {"// Half sizes of the outside", "// A cap over the collar"})
+      EXPECT_NE(after->text.find(comment), std::string::npos) << comment;
+  }
+}
+
+TEST(Take, WhatHasNoPlaceIsAFinding) {
+  const product::Offer offer{"x", "x", "", {{"no/such/0/field", std::nan("")}}};
+  const Result<Document> d = taken(parse(kText), 0, offer);
+  ASSERT_FALSE(d);
+  EXPECT_EQ(d.findings()[0].code, "edit.path");
 }
 
 }  // namespace
