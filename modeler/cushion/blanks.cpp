@@ -258,6 +258,10 @@ product::Table cut_list(const Core& core, int count) {
     t.rows.push_back({b.name, b.material, number_text(b.width_mm, 1), number_text(b.depth_mm, 1),
                       number_text(b.thickness_mm), std::to_string(count * b.count), format_number(blank_kg, 3)});
   }
+  for (const product::Blank& b : core.coupons)
+    t.rows.push_back({b.name, b.material, number_text(b.width_mm, 1), number_text(b.depth_mm, 1),
+                      number_text(b.thickness_mm), std::to_string(b.count),
+                      format_number(b.width_mm * b.depth_mm * b.thickness_mm * 1e-9 * b.density_kg_m3, 3)});
   return t;
 }
 

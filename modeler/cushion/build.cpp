@@ -6,6 +6,7 @@
 
 #include "modeler/cushion/comfort/report.hpp"
 #include "modeler/cushion/core.hpp"
+#include "modeler/cushion/coupons.hpp"
 #include "modeler/cushion/cut_moments.hpp"
 #include "modeler/cushion/cut_parts.hpp"
 #include "modeler/cushion/cut_shapes.hpp"
@@ -279,6 +280,7 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   for (const product::Table& t : core.plan.tables) p.tables.push_back(t);
   p.tables.push_back(layer_table(core));
   p.tables.push_back(cut_list(core, spec.count));
+  if (!spec.coupons.empty()) p.tables.push_back(coupon_table(core.coupons, core, spec));
   p.tables.push_back(slitting_table(core, spec.count));
   if (!core.joints.empty()) p.tables.push_back(glue_table(core));
   p.tables.push_back(edge_table(core.edges, core.plan, core.height()));
@@ -427,6 +429,8 @@ product::Product build(const Spec& spec, const material::Library& materials) {
   const std::optional<Comfort> comfort = comfort_of(*core, spec, materials, p.findings);
   if (comfort) add_comfort_figures(*comfort, p.figures);
   p.blanks = foam_blanks(*core);
+  core->coupons = coupons_of(*core, spec, materials, p.findings);
+  p.blanks.insert(p.blanks.end(), core->coupons.begin(), core->coupons.end());
   add_wrapping_figures(*core, p.figures);
   add_cut_figures(*core, spec, p.figures);
   if (has_errors(p.findings)) return p;

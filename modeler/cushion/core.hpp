@@ -99,6 +99,7 @@ struct Core {
   Cuts cuts = {};    // volumes of core and layers are net of them
   Rises rises = {};  // what form.rise() is made of
   std::vector<LidFoam> lids = {};
+  std::vector<product::Blank> coupons = {};  // of foam, for burn tests
   Wrapping wrapping = {};
 
   const plane::Outline& outline() const { return form.outline(); }

@@ -340,6 +340,12 @@ void describe(Visitor& v, Spec& s) {
            [&s](Visitor& w) { describe(w, s.board); });
   list(v, {.key = "underside", .label = "Underside tapes", .help = "Tapes glued to the underside.", .range = {0, 100}},
        s.underside, [](Visitor& w, UndersideSpec& u) { w.record({}, [&u](Visitor& x) { describe(x, u); }); });
+  list(v,
+       {.key = "coupons",
+        .label = "Test coupons",
+        .help = "Samples of the piece's materials for burn tests, in the cut list.",
+        .range = {0, 20}},
+       s.coupons, [](Visitor& w, CouponSpec& c) { w.record({}, [&c](Visitor& x) { describe(x, c); }); });
   v.record({.key = "load", .label = "Load", .help = "Who sits on it: without it no sag is computed.", .part = true},
            [&s](Visitor& w) { describe(w, s.load); });
 }

@@ -6,6 +6,7 @@
 
 #include "modeler/base/kept.hpp"
 #include "modeler/base/quantity.hpp"
+#include "modeler/cushion/coupon_spec.hpp"
 #include "modeler/cushion/crease_spec.hpp"
 #include "modeler/cushion/load_spec.hpp"
 #include "modeler/cushion/outline_spec.hpp"
@@ -55,6 +56,7 @@ struct Spec {
   DownToSpec topper_down_to;
   std::string topper_foam, batting, barrier, cover;
   LoadSpec load;
+  std::vector<CouponSpec> coupons;
   Kept kept;  // read and saved, not computed yet
 };
 

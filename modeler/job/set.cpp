@@ -52,7 +52,7 @@ std::vector<Lot> lots_of(const Design& d, const std::vector<Product>& products) 
       if (lot == lots.end()) lot = lots.insert(lots.end(), Lot{&b, stock, {}});
       const int slices =
           std::max(1, static_cast<int>(std::floor((stock + b.kerf_mm) / (b.thickness_mm + b.kerf_mm) + 1e-9)));
-      lot->rows.push_back({&b, products[i].name, b.count * count_of(d, products, i), slices});
+      lot->rows.push_back({&b, products[i].name, b.count * (b.once ? 1 : count_of(d, products, i)), slices});
     }
   return lots;
 }
@@ -247,7 +247,7 @@ class Gatherer {
           if (b.material == g.name && (from.empty() || from.back() != "pieces/" + std::to_string(i)))
             from.push_back("pieces/" + std::to_string(i));
       set_.figures.push_back(figure(key + "volume", name + "finished", g.finished_mm3 * 1e-6, "L", from,
-                                    "sum of count x volume of its layers, zones and lids"));
+                                    "sum of count x volume of its layers, zones, lids and toppers"));
       std::vector<std::string> with_density{key + "volume", path + "/density"};
       set_.figures.push_back(figure(key + "mass", name + "mass", g.mass_kg, "kg", with_density, "volume x density"));
       set_.figures.push_back(figure(key + "blanks", name + "blanks", g.blanks_mm3 * 1e-6, "L", from,
@@ -315,7 +315,8 @@ class Gatherer {
       const int n = count_of(design_, products_, i);
       const product::Figure *g = p.figure("glue.mass"), *c = p.figure("total.cost");
       double foam = 0;  // core, lids and whatever else has a blank
-      for (const Blank& b : p.blanks) foam += b.count * b.finished_mm3 * 1e-9 * b.density_kg_m3;
+      for (const Blank& b : p.blanks)
+        if (!b.once) foam += b.count * b.finished_mm3 * 1e-9 * b.density_kg_m3;
       const std::string hand = i < design_.pieces.size() ? hand_of(i) : std::string();
       made += n;
       kg += n * foam;

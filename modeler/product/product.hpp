@@ -82,6 +82,7 @@ struct Blank {
   double price_m3 = 0;      // of a cubic metre of stock
   double finished_mm3 = 0;  // of what is shaped from it
   int count = 1;            // of one piece
+  bool once = false;        // of the whole job instead, however many pieces are made
 };
 
 // A dimension that can be grasped in the picture: where it stands and which field it edits.

@@ -57,6 +57,20 @@ TEST(Set, SumsCountsVolumesAndCost) {
   for (const product::Figure& f : totals(d.design, products)) EXPECT_FALSE(f.from.empty()) << f.key;
 }
 
+TEST(Set, CouponsAreCutOnceHoweverManyPiecesAreMade) {
+  const Document d = parse(R"({ "kerfkiln": 1, "materials": { "foams": { "a": { "density": "50 kg/m3", "price": 400,
+      "sheet": { "width": 1000, "length": 2000, "thicknesses": [50] } } } }, "pieces": [ { "name": "seat",
+      "kind": "cushion", "count": 4, "given_at": "core", "outline": { "rectangle": { "width": 480, "depth": 380 } },
+      "layers": [ { "foam": "a", "thickness": 50 } ],
+      "coupons": [ { "test": "horizontal", "count": 6 } ] } ] })");
+  ASSERT_TRUE(d.findings.empty());
+  const Set set = set_of(d.design, evaluate(d.design));
+  const double seat = 0.48 * 0.38 * 0.05, blank = 0.5 * 0.4 * 0.05, coupon = 0.102 * 0.356 * 0.013;  // m3
+  EXPECT_NEAR(value(set.figures, "foam.a.volume"), 1000 * 4 * seat, 1e-9);
+  EXPECT_NEAR(value(set.figures, "foam.a.blanks"), 1000 * (4 * blank + 6 * coupon), 1e-9);
+  EXPECT_EQ(value(set.figures, "foam.a.sheets"), 1);
+}
+
 TEST(Set, HandsThatMakeNoPairsAreNoted) {
   const Document d = job("3");
   const Set set = set_of(d.design, evaluate(d.design));
