@@ -26,6 +26,7 @@ const std::array<GaussNode, N>& rule() {
 
 std::span<const GaussNode> gauss_rule(int points) {
   if (points <= 10) return rule<10>();
+  if (points <= 14) return rule<14>();
   if (points <= 20) return rule<20>();
   return rule<30>();
 }

@@ -54,7 +54,7 @@ struct SectionType {
   Vec2 (*point_at)(const SectionSize&, const SectionPlace&);
   // p, p_t and p_v alone.
   SectionJet (*slopes_at)(const SectionSize&, const SectionSize& rate, const SectionPlace&);
-  // Quadrature over v on a piece for integrands made of jets; more points, more precise (10, 20, 30).
+  // Quadrature over v on a piece for integrands made of jets; more points, more precise (10, 14, 20, 30).
   std::span<const GaussNode> (*rule)(int piece, int points);
   // Places v on a piece, 0 and 1 included, such that chords through them stay within `deviation` of every section
   // between `sizes` (a list of sections that must share the places).

@@ -181,9 +181,9 @@ std::vector<GaussNode> graded(int piece, int points) {
 }
 
 std::span<const GaussNode> rule(int piece, int points) {
-  static const std::array<std::vector<GaussNode>, 6> kept{graded(0, 10), graded(0, 20), graded(0, 30),
-                                                          graded(1, 10), graded(1, 20), graded(1, 30)};
-  return kept[static_cast<std::size_t>(3 * piece + (points <= 10 ? 0 : points <= 20 ? 1 : 2))];
+  static const std::array<std::vector<GaussNode>, 8> kept{graded(0, 10), graded(0, 14), graded(0, 20), graded(0, 30),
+                                                          graded(1, 10), graded(1, 14), graded(1, 20), graded(1, 30)};
+  return kept[static_cast<std::size_t>(4 * piece + (points <= 10 ? 0 : points <= 14 ? 1 : points <= 20 ? 2 : 3))];
 }
 
 double area(const SectionSize& z) {
