@@ -10,7 +10,7 @@ namespace kerfkiln::cushion {
 namespace {
 
 constexpr double kPi = std::numbers::pi;
-constexpr double kSmoothTurn = 1e-3;  // rad
+constexpr double kSmoothTurn = 0.02;  // rad: flaps that meet at less run on
 constexpr double kSameMm = 1e-7;
 constexpr double kCollapsedMm = 1;  // an arc of the pattern's edge smaller than this is none
 constexpr double kLargestSweep = 3.0;
@@ -330,8 +330,16 @@ class Drawer {
     std::vector<Rim> rims;
     for (const WrapEdge& e : edges) rims.emplace_back(e, request_.unrolled);
     std::vector<std::size_t> kept;
-    for (std::size_t i = 0; i < rims.size(); ++i)
-      if (!dissolved(rims[i])) kept.push_back(i);
+    const auto rim_of_plan = [&](std::size_t i) {
+      const WrapEdge::Kind k = rims[i % rims.size()].edge().kind;
+      return k == WrapEdge::Kind::side || k == WrapEdge::Kind::corner;
+    };
+    for (std::size_t i = 0; i < rims.size(); ++i) {
+      // A corner that a crease divides keeps what is left of its arc.
+      const bool divided =
+          rims[i].edge().kind == WrapEdge::Kind::corner && !(rim_of_plan(i + 1) && rim_of_plan(i + rims.size() - 1));
+      if (divided || !dissolved(rims[i])) kept.push_back(i);
+    }
     if (kept.empty()) {  // an outline of nothing but small arcs
       for (std::size_t i = 0; i < rims.size(); ++i) kept.push_back(i);
     }
@@ -407,7 +415,7 @@ class Drawer {
   // The pattern's edge along a rim, wedges and slits included.
   void draw_edge(const Rim& r, FlapPoint from, FlapPoint to) {
     if (r.radius() == 0) {
-      if (!r.plain()) sampled_to(r, 0, 1, 0, 0);
+      if (!r.plain()) sampled_line(r, -from.u, r.edge().rim.length() + to.u);
       return;
     }
     const WrapSection& m = r.mid();
@@ -420,6 +428,8 @@ class Drawer {
       const double root = sweep * std::max(0.0, r.radius() - m.start_mm);
       cuts = std::clamp(static_cast<int>(std::min(needed / request_.thickness_mm, root / kLeastRootMm)), 1, cuts);
     }
+    // An insert that opens by more than a radian would be wider than its slit is long.
+    if (r.radius() < 0 && cuts > 0) cuts = std::max(cuts, static_cast<int>(std::ceil(sweep)));
     if (cuts == 0 && excess > 1e-9) out_.ease = std::max(out_.ease, excess / needed);
     if (r.radius() > 0) out_.excess_mm += cuts > 0 ? excess : 0;
     double t = 0;
@@ -461,6 +471,16 @@ class Drawer {
       const double angle = begin + sweep * i / pieces, c = std::cos(angle), s = std::sin(angle);
       arc_to(centre + (r.radius() + r.mid().reach()) * Vec2{c * out.x - s * out.y, s * out.x + c * out.y},
              sweep / pieces);
+    }
+  }
+  // Points of the pattern's edge along a straight rim, between the ends that its corners leave.
+  void sampled_line(const Rim& r, double from, double to) {
+    constexpr int kSteps = 24;
+    for (int i = 1; i < kSteps; ++i) {
+      const double t = static_cast<double>(i) / kSteps, at = t * r.edge().rim.length();
+      if (at <= from || at >= to) continue;
+      const WrapSection w = r.section(t);
+      line_to(r.at(t, {0, w.reach(), w.n_end()}));
     }
   }
   // Points of the pattern's edge between two rays; those stand turned by these angles, the others in proportion.

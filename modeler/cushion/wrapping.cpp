@@ -80,9 +80,93 @@ void tell_develop(const WrappedLayer& w, Findings& out) {
     out.push_back(note("topper.develop", "topper", text, "glue it from the middle outward"));
 }
 
-// Where the layer bends into a hole, as wide as its pattern's edge there; what is below is lined.
-void add_strips(const Core& core, WrappedLayer& w) {
-  for (const plane::Loop& hole : core.outline().holes) {
+// The pattern of a piece as it can be drawn: what overlaps in the flat becomes strips of its own, as little of it as
+// will do.
+class PieceDrawer {
+ public:
+  explicit PieceDrawer(const PatternRequest& request) : request_(request) {}
+
+  struct Drawn {
+    FlatPattern pattern;
+    WrapPiece piece;
+    std::vector<WrapStrip> strips;
+    std::string crossing;  // where the whole pattern crosses itself
+    bool ok = false, cut_apart = false;
+  };
+  Drawn drawn(const WrapPiece& piece, const std::string& name) const {
+    Drawn whole;
+    for (const Apart apart : {Apart{}, Apart{true, false, false}, Apart{false, true, false}, Apart{true, true, false},
+                              Apart{true, false, true}, Apart{true, true, true}}) {
+      const bool first = !apart.holes && !apart.walls && !apart.sides;
+      Drawn next;
+      next.cut_apart = !first;
+      next.piece = first ? piece : apart_of(piece, apart, name, next.strips);
+      next.pattern = flat_pattern(next.piece, request_);
+      next.ok = simple(next.pattern.outline, next.crossing);
+      if (next.ok) return next;
+      if (first) whole = std::move(next);
+    }
+    return whole;
+  }
+
+ private:
+  struct Apart {
+    bool holes = false, walls = false, sides = false;
+  };
+  static bool simple(const plane::Outline& o, std::string& where) {
+    if (o.outer.size() < 3 || plane::area(o) <= 0) return false;
+    for (const Finding& f : plane::check_outline(o))
+      if (f.code != "outline.short") {
+        where = f.message;
+        return false;
+      }
+    return true;
+  }
+  static double length_at(const plane::Segment& s, double n) {
+    return s.is_line() ? s.length() : s.length() * std::max(0.0, 1 + std::copysign(n / s.radius(), s.bulge));
+  }
+  static WrapPiece apart_of(const WrapPiece& piece, Apart apart, const std::string& name,
+                            std::vector<WrapStrip>& strips) {
+    WrapPiece out = piece;
+    WrapStrip sides{name + ", sides", 0, 0};
+    for (std::size_t i = 0; i < out.loops.size(); ++i)
+      for (WrapEdge& e : out.loops[i]) {
+        const bool rim = e.kind == WrapEdge::Kind::side || e.kind == WrapEdge::Kind::corner;
+        if (apart.holes && i > 0 && rim) {
+          cut_off(e);
+        } else if (apart.walls && e.kind == WrapEdge::Kind::wall) {
+          const WrapSection w = e.section(0.5);
+          strips.push_back({name + ", crease " + std::to_string(e.crease + 1), length_at(e.rim, w.n_end()), w.reach()});
+          cut_off(e);
+        } else if (apart.sides && rim) {
+          sides.length_mm += length_at(e.rim, e.section(0.5).n_end());
+          for (const double t : {0.0, 0.5, 1.0}) {
+            const WrapSection at = e.section(t);
+            sides.height_mm = std::max(sides.height_mm, at.length() - at.fold_end_s);
+          }
+          e.section = [whole = e.section](double t) {
+            WrapSection at = whole(t);
+            std::erase_if(at.points, [&](const WrapSection::Point& p) { return p.s > at.fold_end_s + 1e-9; });
+            at.beyond_n = at.n_end();
+            return at;
+          };
+        }
+      }
+    if (sides.length_mm > 0 && sides.height_mm > 0.5) strips.push_back(std::move(sides));
+    return out;
+  }
+  static void cut_off(WrapEdge& e) {
+    e.kind = WrapEdge::Kind::butt;
+    e.varies = false;
+    e.section = [](double) { return butt_section(0); };
+  }
+  const PatternRequest& request_;
+};
+
+// Under the bent edge of a hole, or where it is cut at its rim (`to_top`) up to the layer's outside.
+void add_linings(const Core& core, WrappedLayer& w, bool to_top) {
+  for (std::size_t i = 0; i < core.outline().holes.size(); ++i) {
+    const plane::Loop& hole = core.outline().holes[i];
     plane::Outline alone;
     alone.outer = plane::reversed(hole);
     const Result<std::vector<plane::Outline>> inside = plane::offset(alone, -w.layer.away_mm);
@@ -94,11 +178,26 @@ void add_strips(const Core& core, WrappedLayer& w) {
                         &bottom = core.form.edges(Sheet::bottom).of(v.side);
       height = std::max(height, core.height() - top.drop - bottom.drop);
     }
-    if (height > 1) w.strips.push_back({plane::perimeter(inside->front()), height});
+    if (to_top) height += w.layer.thickness_mm;
+    if (height > 1) w.strips.push_back({"hole " + std::to_string(i + 1), plane::perimeter(inside->front()), height});
   }
 }
 
-void add_patterns(const Core& core, const std::shared_ptr<const Rims>& rims, const char* what, WrappedLayer& w,
+void tell_patterns(const std::string& what, const std::vector<std::string>& apart,
+                   const std::vector<std::string>& crossing, Findings& out) {
+  if (!apart.empty())
+    out.push_back(note(what + ".strips", what,
+                       "laid flat, flaps of piece " + listed(apart) + " of the " + what +
+                           " would overlap: they are strips of their own",
+                       "glue them to the edge that their piece leaves, or move creases and sides apart"));
+  if (!crossing.empty())
+    out.push_back(warning(what + ".flat", what,
+                          "the flaps of piece " + listed(crossing) + " of the " + what +
+                              " overlap when laid flat: no pattern is drawn for it",
+                          "move the creases apart, or end the topper at the edge (\"down_to\": \"edge\")"));
+}
+
+void add_patterns(const Core& core, const std::shared_ptr<const Rims>& rims, const std::string& what, WrappedLayer& w,
                   Findings& out) {
   Result<WrapPlan> plan = wrap_pieces(core.form, core.cuts, rims);
   if (!plan) {
@@ -106,7 +205,6 @@ void add_patterns(const Core& core, const std::shared_ptr<const Rims>& rims, con
     return;
   }
   w.faces = std::move(plan->faces);
-  w.pieces = std::move(plan->pieces);
   PatternRequest request;
   request.thickness_mm = w.layer.thickness_mm;
   request.unrolled = w.unrolled.place;
@@ -116,31 +214,31 @@ void add_patterns(const Core& core, const std::shared_ptr<const Rims>& rims, con
       return e.kind == WrapEdge::Kind::side &&
              wrapped(core.form.edges(Sheet::top).of(e.side), {}, core.height(), t).strain > kMostStrain;
     };
-  std::vector<std::string> crossing;
-  for (std::size_t i = 0; i < w.pieces.size(); ++i) {
-    FlatPattern p = flat_pattern(w.pieces[i], request);
-    bool simple = p.outline.outer.size() > 2 && plane::area(p.outline) > 0;
-    std::string where;
-    for (const Finding& f : plane::check_outline(p.outline))
-      if (f.code != "outline.short") {
-        simple = false;
-        if (where.empty()) where = f.message;
-      }
-    if (!simple) crossing.push_back(std::to_string(i + 1) + (where.empty() ? "" : " (" + where + ")"));
-    if (simple) {
-      w.area_mm2 += p.area_mm2();
-      for (const PatternInsert& x : p.inserts) w.area_mm2 += x.count * plane::area(x.outline);
+  const PieceDrawer drawer(request);
+  std::vector<std::string> crossing, apart;
+  bool hole_cut = false;
+  for (std::size_t i = 0; i < plan->pieces.size(); ++i) {
+    const std::string n = std::to_string(i + 1);
+    PieceDrawer::Drawn d = drawer.drawn(plan->pieces[i], "piece " + n);
+    if (d.ok) {
+      w.area_mm2 += d.pattern.area_mm2();
+      for (const PatternInsert& x : d.pattern.inserts) w.area_mm2 += x.count * plane::area(x.outline);
+      if (d.cut_apart) apart.push_back(n);
+      for (std::size_t k = 1; k < d.piece.loops.size(); ++k)
+        for (const WrapEdge& e : d.piece.loops[k])
+          hole_cut = hole_cut || (e.kind == WrapEdge::Kind::butt && e.side >= 0);
+      for (WrapStrip& x : d.strips)
+        if (std::min(x.length_mm, x.height_mm) > 1) w.strips.push_back(std::move(x));
     } else {
-      p.outline = {};
+      crossing.push_back(n + (d.crossing.empty() ? "" : " (" + d.crossing + ")"));
+      d.pattern.outline = {};
     }
-    w.patterns.push_back(std::move(p));
+    w.pieces.push_back(std::move(d.piece));
+    w.patterns.push_back(std::move(d.pattern));
   }
-  if (!crossing.empty())
-    out.push_back(warning(std::string(what) + ".flat", what,
-                          "the flaps of piece " + listed(crossing) + " of the " + what +
-                              " overlap when laid flat: no pattern is drawn for it",
-                          std::string("cut its flaps as strips of their own, or end the topper at the edge "
-                                      "(\"down_to\": \"edge\")")));
+  add_linings(core, w, hole_cut);
+  for (const WrapStrip& x : w.strips) w.area_mm2 += x.length_mm * x.height_mm;
+  tell_patterns(what, apart, crossing, out);
 }
 
 WrappedLayer topper_of_core(const Core& core, const Spec& spec, const Skin& s, const material::Library& materials,
@@ -165,8 +263,6 @@ WrappedLayer topper_of_core(const Core& core, const Spec& spec, const Skin& s, c
       w.lids.push_back(p.lid->piece);
       w.area_mm2 += plane::area(p.lid->piece);
     }
-  add_strips(core, w);
-  for (const OpeningStrip& x : w.strips) w.area_mm2 += x.length_mm * x.height_mm;
   w.mass_kg = w.area_mm2 * t * 1e-9 * w.foam.density.value;
   return w;
 }

@@ -16,8 +16,9 @@ namespace kerfkiln::cushion {
 
 struct Core;
 
-// A strip that lines a hole through the cushion under the topper's edge.
-struct OpeningStrip {
+// A strip that is cut by itself: the lining of a hole through the cushion, or a flap that its pattern has no room for.
+struct WrapStrip {
+  std::string name;  // "hole 1", "piece 2, crease 1"
   double length_mm = 0, height_mm = 0;
 };
 
@@ -28,7 +29,7 @@ struct WrappedLayer {
   std::vector<WrapPiece> pieces;
   std::vector<FlatPattern> patterns;  // one a piece
   std::vector<plane::Outline> lids;   // of pockets, as their lid pieces
-  std::vector<OpeningStrip> strips;
+  std::vector<WrapStrip> strips;
   Unrolled unrolled;
   double area_mm2 = 0;  // of all of these, inserts included
   double mass_kg = 0;
@@ -48,7 +49,7 @@ inline constexpr double kFeatherOfLoft = 2;  // width of the feathered edge (com
 // Findings, paths below the piece: errors topper.down_to, batting.inner_radius; warnings topper.strain (skin stretched
 // by more than half: relief cuts are drawn), topper.flat and batting.flat (flaps overlap in the flat: no pattern),
 // topper.develop (a rising top that the topper follows only when stretched by more than 5 %); notes topper.step,
-// topper.develop from 0.5 % on.
+// topper.strips and batting.strips (flaps cut apart), topper.develop from 0.5 % on.
 Wrapping wrapping_of(const Core&, const Spec&, const material::Library&, Findings&);
 
 DownTo down_to_of(const Spec&);

@@ -159,6 +159,9 @@ void add_words(Sketch& s, const plane::Outline& face, const std::vector<std::str
   // Clear of the centre line across, which is read too.
   const double centre = 0.5 * (whole.low.y + whole.high.y), half = step * static_cast<double>(lines.size()) / 2;
   if (std::abs(room.at.y - centre) < half && room.radius > 2 * half) at.y += half + size + centre - room.at.y;
+  // And of the one along, if there is room beside it.
+  const double wide = 0.31 * size * static_cast<double>(longest), middle = 0.5 * (whole.low.x + whole.high.x);
+  if (std::abs(at.x - middle) < wide + size && middle - 2 * wide - 2 * size > b.low.x) at.x = middle - wide - size;
   for (const std::string& l : lines) {
     s.labels.push_back({at - Vec2{0, size / 2}, l, size, Anchor::centre, 0});
     at.y -= step;
@@ -202,7 +205,7 @@ FlatPart pattern_part(const Core& core, const WrappedLayer& w, const Naming& nam
   add_side_names(s, core, w, w.pieces[i]);
   add_matches(s, core, w, w.pieces[i]);
   std::vector<std::string> lines{core.name + ", " + f.label, f.material + ", outer face up",
-                                 "solid inside: the edge begins; dashed: it ends"};
+                                 "scribe line: the edge begins; fold line: it ends"};
   if (w.feather_mm > 0) {
     lines.push_back("thin out the outer " + mm_text(w.feather_mm) + " to nothing");
     add_feather_dimension(s, w, w.pieces[i]);
@@ -276,8 +279,8 @@ void add_rest(const Core& core, const WrappedLayer& w, const Naming& name, int c
     part(name.id + "-lid-" + std::to_string(i + 1), name.label + " on lid " + std::to_string(i + 1), w.lids[i],
          "as the lid's board");
   for (std::size_t i = 0; i < w.strips.size(); ++i)
-    part(name.id + "-strip-" + std::to_string(i + 1), name.label + ", strip in hole " + std::to_string(i + 1),
-         plane::rectangle(w.strips[i].length_mm, w.strips[i].height_mm, 0), "upper edge against the bent edge");
+    part(name.id + "-strip-" + std::to_string(i + 1), name.label + ", strip of " + w.strips[i].name,
+         plane::rectangle(w.strips[i].length_mm, w.strips[i].height_mm, 0), "along the edge that its piece leaves");
 }
 
 Naming topper_naming(const WrappedLayer& w) {
@@ -342,7 +345,7 @@ product::Table pieces_table(const WrappedLayer& w, const Naming& name, int count
   };
   if (n > 0) add("inserts, together", inserts, n);
   for (const plane::Outline& lid : w.lids) add("on the lid", plane::area(lid), 1);
-  for (const OpeningStrip& x : w.strips) add("strip in a hole", x.length_mm * x.height_mm, 1);
+  for (const WrapStrip& x : w.strips) add("strip of " + x.name, x.length_mm * x.height_mm, 1);
   return t;
 }
 
