@@ -85,7 +85,7 @@ std::vector<Index> opposites(const std::vector<solid::Triangle>& triangles, std:
 
 bool touches_itself(const Cells& c) {
   const auto& triangles = c.relief.triangles;
-  const std::vector<Index> opposite = opposites(triangles, c.relief.plan.size());
+  const std::vector<Index>& opposite = c.opposite;
   const std::size_t slabs = c.relief.levels.size();  // all layers, and the core
   std::vector<int> fans(c.relief.plan.size());
   for (std::size_t i = 0; i < slabs; ++i) {
@@ -131,7 +131,7 @@ solid::Mesh piece(const Cells& c, const Piece& p) {
 
 int parts(const Cells& c, const Piece& p) {
   const auto& triangles = c.relief.triangles;
-  const std::vector<Index> opposite = opposites(triangles, c.relief.plan.size());
+  const std::vector<Index>& opposite = c.opposite;
   const Span s = span_of(c, p, Side::left);
   const auto open = [&](std::size_t corner) { return s.upper[corner] > s.lower[corner]; };
   // Across a side the columns of two triangles meet where they share a height; surfaces do not cross between the ends.

@@ -64,6 +64,7 @@ class CellMaker {
     for (std::size_t t = 0; t < active.size(); ++t)
       for (const Cut& cut : out_.cuts) active[t] = active[t] || lies_in(t, cut.region);
     split_crossings(out_, std::move(active));
+    out_.opposite = opposites(out_.relief.triangles, out_.relief.plan.size());
     return std::move(out_);
   }
 

@@ -33,6 +33,7 @@ struct Cells {
   Relief relief;                                   // plan, heights without cuts, triangles, levels
   std::vector<std::uint32_t> cell;                 // of each triangle: an index into `within`
   std::vector<std::vector<std::uint32_t>> within;  // the regions that contain the cell, ascending; [0] none
+  std::vector<std::uint32_t> opposite;  // for corner c = 3 t + k the corner whose side runs the other way, or none
   std::vector<Cut> cuts;
   // Heights over each plan vertex that cuts leave foam below (or above), one for each kind and depth of cut, NaN where
   // they do not reach; the limit of cut c over vertex v is limit[surface[c]][v].

@@ -24,11 +24,7 @@ Vec2 middle_of(const plane::Region& region, double area) {
 
 // The form with one of its faces flat, over the region: volume and centre from the flat face to the other.
 Volumes under(const Form& form, Sheet sheet, const plane::Region& region) {
-  const bool top = sheet == Sheet::top;
-  const Result<Form> alone = Form::make(form.outline(), form.height(), top ? form.edges(sheet) : EdgeProfiles{},
-                                        top ? EdgeProfiles{} : form.edges(sheet), top ? form.rise(sheet) : Rise{},
-                                        top ? Rise{} : form.rise(sheet));
-  const Form& f = alone ? *alone : form;
+  const Form f = form.alone(sheet);
   const bool closed = f.uniform(sheet) && !f.risen();
   return volumes_within(f, region, std::vector<double>{0, form.height()},
                         {.relative_error = closed ? 0 : kMomentError});

@@ -136,20 +136,11 @@ Reach reach_of(const Form& form, Sheet sheet, const plane::Region& region) {
   return r;
 }
 
-// One sheet of the form alone, the other face flat.
-Form sheet_alone(const Form& form, Sheet sheet) {
-  const bool top = sheet == Sheet::top;
-  Result<Form> alone = Form::make(form.outline(), form.height(), top ? form.edges(sheet) : EdgeProfiles{},
-                                  top ? EdgeProfiles{} : form.edges(sheet), top ? form.rise(sheet) : Rise{},
-                                  top ? Rise{} : form.rise(sheet));
-  return alone ? std::move(*alone) : form;
-}
-
 // How much of one cut lies below a level.
 class Below {
  public:
   Below(const Form& form, const plane::Region& region, Cut::Kind kind, double mm, double error)
-      : sheet_(sheet_alone(form, kind == Cut::Kind::roof ? Sheet::bottom : Sheet::top)),
+      : sheet_(form.alone(kind == Cut::Kind::roof ? Sheet::bottom : Sheet::top)),
         region_(region),
         kind_(kind),
         mm_(mm),

@@ -20,14 +20,15 @@ DropField::DropField(const Boundary& boundary, const EdgeProfiles& edges) : boun
     int& g = group_of[static_cast<std::size_t>(k)];
     if (g < 0) {
       g = static_cast<int>(groups_.size());
-      groups_.push_back({k, {}, {}, {}});
+      groups_.push_back({k, {}, {}, {}, {}});
     }
     Group& group = groups_[static_cast<std::size_t>(g)];
     group.elements.push_back(elements[i]);
+    group.boxes.push_back(box_of(elements[i]));
     group.ids.push_back(static_cast<int>(i));
   }
   for (Group& g : groups_) {
-    g.tree = tree_of(g.elements.size(), [&](std::size_t i) { return box_of(g.elements[i]); });
+    g.tree = tree_of(g.elements.size(), [&](std::size_t i) { return g.boxes[i]; });
     inset_max_ = std::max(inset_max_, profiles_[static_cast<std::size_t>(g.profile)].inset);
     drop_max_ = std::max(drop_max_, profiles_[static_cast<std::size_t>(g.profile)].drop);
   }
@@ -96,6 +97,8 @@ DropField::Hit DropField::strongest(Vec2 p, double close) const {
     walk_tree(
         g.tree, 0, 0, g.ids.size(), p, [&](const plane::Box& box) { return distance2(box, p) < near2; },
         [&](std::size_t i) {
+          // Far inside, the boxes of a few sides together hold all of the plan, each alone none of it.
+          if (distance2(g.boxes[i], p) >= near2) return;
           const double d2 = g.elements[i].distance2(p);
           if (d2 < near2) {
             near2 = d2;

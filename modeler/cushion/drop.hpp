@@ -53,7 +53,7 @@ class DropField {
     int profile = 0;
     std::vector<Element> elements;
     std::vector<int> ids;
-    std::vector<plane::Box> tree;
+    std::vector<plane::Box> boxes, tree;
   };
   int profile_index(const EdgeProfile&);
   void assign_runs(const EdgeProfiles&);

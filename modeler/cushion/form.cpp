@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <mutex>
 
 #include "modeler/base/number_text.hpp"
 #include "modeler/cushion/boundary.hpp"
@@ -120,12 +121,12 @@ Vec2 climbed(const Rise& rise, const plane::Outline& outline, Vec2 p, double sig
   return p;
 }
 
-Form::RiseRange range_of(const Rise& rise, const plane::Outline& outline) {
+Form::RiseRange range_of(const Rise& rise, const plane::Outline& outline, const std::vector<Vec2>& telling) {
   Form::RiseRange r;
   if (rise.flat()) return r;
   r.low = INFINITY;
   r.high = -INFINITY;
-  for (const Vec2 p : telling_places(rise, outline)) {
+  for (const Vec2 p : telling) {
     const double v = rise.value(p);
     if (v < r.low) r.low = v, r.low_at = p;
     if (v > r.high) r.high = v, r.high_at = p;
@@ -138,16 +139,15 @@ Form::RiseRange range_of(const Rise& rise, const plane::Outline& outline) {
 }
 
 // With a rise the faces can meet anywhere.
-Findings thickness_findings(const Form& form) {
+Findings thickness_findings(const Form& form, const std::vector<Vec2> (&telling)[2]) {
   double least = INFINITY;
   Vec2 where;
   const auto look = [&](Vec2 p) {
     const double t = form.z_top(p) - form.z_bottom(p);
     if (t < least) least = t, where = p;
   };
-  for (Sheet s : {Sheet::top, Sheet::bottom})
-    if (!form.rise(s).flat())
-      for (const Vec2 p : telling_places(form.rise(s), form.outline())) look(p);
+  for (const std::vector<Vec2>& places : telling)
+    for (const Vec2 p : places) look(p);
   const Boundary& boundary = form.field(Sheet::top).boundary();
   const double fine = std::max(std::min(form.inset(Sheet::top), form.inset(Sheet::bottom)) / 8, 2.0);
   for (const Element& e : boundary.elements()) {
@@ -174,15 +174,36 @@ struct Form::State {
         rises{std::move(on_top), std::move(on_bottom)},
         boundary(outline),
         fields{DropField(boundary, edges[0]), DropField(boundary, edges[1])} {
-    for (std::size_t i = 0; i < 2; ++i) ranges[i] = range_of(rises[i], outline);
+    for (std::size_t i = 0; i < 2; ++i) {
+      if (!rises[i].flat()) telling[i] = telling_places(rises[i], outline);
+      ranges[i] = range_of(rises[i], outline, telling[i]);
+    }
+  }
+  // One face of another form: what is known of it need not be found again.
+  State(const State& of, std::size_t i)
+      : outline(of.outline),
+        height(of.height),
+        edges{i == 0 ? of.edges[0] : EdgeProfiles{}, i == 1 ? of.edges[1] : EdgeProfiles{}},
+        rises{i == 0 ? of.rises[0] : Rise{}, i == 1 ? of.rises[1] : Rise{}},
+        boundary(outline),
+        fields{DropField(boundary, edges[0]), DropField(boundary, edges[1])} {
+    telling[i] = of.telling[i];
+    ranges[i] = of.ranges[i];
   }
   plane::Outline outline;
   double height;
   EdgeProfiles edges[2];
   Rise rises[2];
+  std::vector<Vec2> telling[2];  // places that tell how a rise runs; none for a level face
   RiseRange ranges[2];
   Boundary boundary;
   DropField fields[2];
+
+  // Made when first asked for.
+  mutable std::mutex mutex;
+  mutable std::shared_ptr<const State> alone[2];  // null: not made
+  mutable bool no_form_alone[2] = {false, false};
+  mutable std::vector<std::pair<double, ReliefKept>> reliefs;
 };
 
 namespace {
@@ -201,7 +222,7 @@ Result<Form> Form::make(plane::Outline outline, double height, EdgeProfiles top,
   const DropField& b = state->fields[1];
   if (risen) {
     Form form(state);
-    findings = thickness_findings(form);
+    findings = thickness_findings(form, state->telling);
     if (has_errors(findings)) return findings;
     return form;
   }
@@ -229,5 +250,28 @@ bool Form::uniform(Sheet s) const { return state_->fields[index(s)].uniform(); }
 double Form::inset(Sheet s) const { return state_->fields[index(s)].inset_max(); }
 double Form::drop_max(Sheet s) const { return state_->fields[index(s)].drop_max(); }
 const DropField& Form::field(Sheet s) const { return state_->fields[index(s)]; }
+
+Form Form::alone(Sheet s) const {
+  const std::size_t i = index(s);
+  const std::lock_guard lock(state_->mutex);
+  if (state_->no_form_alone[i]) return *this;
+  if (!state_->alone[i]) {
+    const Form made(std::make_shared<const State>(*state_, i));
+    if (made.risen() && has_errors(thickness_findings(made, made.state_->telling))) {
+      state_->no_form_alone[i] = true;
+      return *this;
+    }
+    state_->alone[i] = made.state_;
+  }
+  return Form(state_->alone[i]);
+}
+
+Form::ReliefKept Form::kept_relief(double deviation, ReliefKept (*found)(const Form&, double)) const {
+  const std::lock_guard lock(state_->mutex);
+  for (const auto& [of, kept] : state_->reliefs)
+    if (of == deviation) return kept;
+  state_->reliefs.emplace_back(deviation, found(*this, deviation));
+  return state_->reliefs.back().second;
+}
 
 }  // namespace kerfkiln::cushion

@@ -36,6 +36,7 @@ struct EdgeProfiles {
 };
 
 class DropField;  // drop.hpp
+struct Relief;    // relief.hpp
 
 class Form {
  public:
@@ -68,6 +69,12 @@ class Form {
   double inset(Sheet) const;     // the largest inset of all profiles: farther inside all is flat
   double drop_max(Sheet) const;  // the largest drop of all profiles
   const DropField& field(Sheet) const;
+
+  // This face over a flat and level other one; the form itself where that has no thickness somewhere. Made once.
+  Form alone(Sheet) const;
+  // A relief at a deviation that goes with the form, found once (relief.cpp knows how); any thread may ask.
+  using ReliefKept = Result<std::shared_ptr<const Relief>>;
+  ReliefKept kept_relief(double deviation_mm, ReliefKept (*found)(const Form&, double deviation_mm)) const;
 
   Form(const Form&);
   Form(Form&&) noexcept;

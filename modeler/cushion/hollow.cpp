@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <cmath>
+#include <map>
 
 #include "modeler/base/tolerance.hpp"
 #include "modeler/cushion/level.hpp"
@@ -67,6 +68,7 @@ class LevelHollow {
       if (empty) add({region});
       if (c.kind == Cut::Kind::below_top) crease(region, z_ + c.mm);
     }
+    for (auto& [lifted, regions] : crossed_) below(lifted, std::move(regions));
     for (const Pocket& p : cuts_.pockets)
       if (p.from == Pocket::From::side) side(p);
     if (has_errors(findings_)) return std::move(findings_);
@@ -103,13 +105,17 @@ class LevelHollow {
     if (lifted < form_.height() + rise.low - form_.drop_max(Sheet::top) - margin) return;
     // In the flat the floor is level, and above the plane.
     if (!risen && !dropped(region.outer)) return;
+    crossed_[lifted].push_back(region);
+  }
+  // Creases of one depth share the level curve.
+  void below(double lifted, plane::Region regions) {
     Result<std::vector<plane::Outline>> above =
         form_.risen() ? risen_outlines(form_, lifted)
                       : level_outlines(form_, form_.height() - lifted, std::numeric_limits<double>::infinity());
     if (!above) above = section(form_, lifted, kPolygonMm);
     if (!above) return append(findings_, above.findings());
     plane::Region low;
-    take(plane::subtracted({region}, *above), low);
+    take(plane::subtracted(regions, *above), low);
     add(std::move(low));
   }
   bool dropped(const plane::Loop& loop) const {
@@ -141,6 +147,7 @@ class LevelHollow {
   const Cuts& cuts_;
   double z_;
   plane::Region all_;
+  std::map<double, plane::Region> crossed_;  // by the height at which the top bounds them
   Findings findings_;
 };
 

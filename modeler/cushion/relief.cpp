@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <memory>
 
 #include "modeler/base/number_text.hpp"
 #include "modeler/cushion/relief_blocks.hpp"
@@ -50,8 +51,9 @@ class RestFiller {
   RestFiller(const Form& form, const ReliefHeights& heights, ReliefBlocks& blocks, SheetHits& hits, double deviation)
       : form_(form), heights_(heights), r_(blocks.relief), blocks_(blocks), hits_(hits), deviation_(deviation) {}
 
-  Result<std::vector<solid::Triangle>> run() {
+  Result<std::vector<solid::Triangle>> run(std::vector<char>& good) {
     solid::FillRequest request;
+    request.good = &good;
     request.loops = blocks_.loops;
     request.spacing = spacing_;
     request.added = [this](Vec2 p) { return add(p); };
@@ -185,21 +187,53 @@ Slab slab_of(const Relief& r, std::size_t i) {
   return s;
 }
 
-double deviation_of(const Form& form, const Relief& r, std::span<const solid::Triangle> triangles, SheetHits& hits) {
-  double worst = 0;
+// Vertices at which the sides of the triangles do not all come in pairs.
+std::vector<char> on_rim(std::span<const solid::Triangle> triangles, std::size_t points) {
+  const auto scattered = [](Index v) {
+    std::uint64_t x = (v + 1) * 0x9e3779b97f4a7c15u;
+    x = (x ^ (x >> 30)) * 0xbf58476d1ce4e5b9u;
+    return x ^ (x >> 27);
+  };
+  std::vector<std::uint64_t> unpaired(points, 0);
   for (const solid::Triangle& t : triangles)
+    for (std::size_t i = 0; i < 3; ++i) {
+      const Index a = t[i], b = t[(i + 1) % 3];
+      unpaired[a] += scattered(b);
+      unpaired[b] -= scattered(a);
+    }
+  std::vector<char> rim(points);
+  for (std::size_t v = 0; v < points; ++v) rim[v] = unpaired[v] != 0;
+  return rim;
+}
+
+// Of the triangles that are not known to be good.
+double deviation_of(const Form& form, const Relief& r, std::span<const solid::Triangle> triangles,
+                    const std::vector<char>& good, SheetHits& hits) {
+  double worst = 0;
+  const std::vector<char> rim = on_rim(triangles, r.plan.size());
+  // A side that two triangles share is looked at once.
+  const auto own = [&](Index a, Index b) { return a < b || (rim[a] && rim[b]); };
+  for (std::size_t k = 0; k < triangles.size(); ++k) {
+    const solid::Triangle& t = triangles[k];
+    if (good[k]) continue;
     for (Sheet sheet : {Sheet::top, Sheet::bottom}) {
       const std::vector<double>& z = sheet == Sheet::top ? r.top : r.bottom;
+      if (form.inset(sheet) <= 0 && form.rise(sheet).flat()) {
+        const double level = sheet == Sheet::top ? form.height() : 0;
+        for (Index v : t) worst = std::max(worst, std::abs(z[v] - level));
+        continue;
+      }
       ReliefHits& known = hits[sheet == Sheet::top ? 0 : 1];
       const auto look = [&](double a, double b, double c, const DropField::Hit& hit) {
         const Vec2 p = a * r.plan[t[0]] + b * r.plan[t[1]] + c * r.plan[t[2]];
         worst = std::max(worst, distance_to_sheet(form, sheet, p, a * z[t[0]] + b * z[t[1]] + c * z[t[2]], worst, hit));
       };
-      look(0.5, 0.5, 0, known.middle(t[0], t[1]));
-      look(0, 0.5, 0.5, known.middle(t[1], t[2]));
-      look(0.5, 0, 0.5, known.middle(t[2], t[0]));
+      if (own(t[0], t[1])) look(0.5, 0.5, 0, known.middle(t[0], t[1]));
+      if (own(t[1], t[2])) look(0, 0.5, 0.5, known.middle(t[1], t[2]));
+      if (own(t[2], t[0])) look(0.5, 0, 0.5, known.middle(t[2], t[0]));
       look(1.0 / 3, 1.0 / 3, 1.0 / 3, known.centre(t));
     }
+  }
   return worst;
 }
 SheetHits hits_of(const Form& form, const Relief& r, double close) {
@@ -211,11 +245,12 @@ Result<Relief> attempt(const Form& form, const ReliefHeights& heights, std::span
                        bool strips, double& missed) {
   ReliefBlocks blocks = relief_blocks(form, heights, deviation, strips);
   std::vector<solid::Triangle> rest;
+  std::vector<char> good;  // triangles of the rest that were found close enough
   Relief& r = blocks.relief;
   SheetHits hits = hits_of(form, r, 1e-3 * deviation);
   const bool simple = !blocks.shaped && blocks.loops.size() == 1;
   if (!blocks.loops.empty() && !(simple && fill_convex(r, blocks.loops[0], rest))) {
-    Result<std::vector<solid::Triangle>> filled = RestFiller(form, heights, blocks, hits, deviation).run();
+    Result<std::vector<solid::Triangle>> filled = RestFiller(form, heights, blocks, hits, deviation).run(good);
     if (!filled) return filled.findings();
     rest = std::move(*filled);
   }
@@ -228,10 +263,11 @@ Result<Relief> attempt(const Form& form, const ReliefHeights& heights, std::span
     blocks.shared.clear();
   }
   if (blocks.shaped) {
-    split_at_levels(form, r, rest, blocks.shared);
+    good.resize(rest.size(), 0);
+    split_at_levels(form, r, rest, blocks.shared, good);
     r.levels.assign(levels.begin(), levels.end());
-    open_pinched_edges(form, r, rest);
-    missed = deviation_of(form, r, rest, hits);
+    open_pinched_edges(form, r, rest, good);
+    missed = deviation_of(form, r, rest, good, hits);
   }
   r.triangles.insert(r.triangles.end(), rest.begin(), rest.end());
   return std::move(r);
@@ -281,8 +317,29 @@ std::size_t components(const Relief& r, std::size_t i) {
 
 double measured_deviation(const Form& form, const Relief& r) {
   SheetHits hits = hits_of(form, r, 1e-6);
-  return deviation_of(form, r, r.triangles, hits);
+  return deviation_of(form, r, r.triangles, std::vector<char>(r.triangles.size(), 0), hits);
 }
+
+namespace {
+// Under a rise no strip follows a level: one relief without levels serves them all.
+Result<std::vector<plane::Outline>> risen_section(const Form& form, double z, double deviation) {
+  const Form::ReliefKept kept = form.kept_relief(deviation, [](const Form& f, double d) -> Form::ReliefKept {
+    const double none[] = {0, f.height()};
+    Result<Relief> r = relief(f, none, d);
+    if (!r) return r.findings();
+    return std::make_shared<const Relief>(std::move(*r));
+  });
+  if (!kept) return kept.findings();
+  Relief r = **kept;
+  const ReliefHeights heights{form, {to_float(z)}};
+  for (std::vector<double>* sheet : {&r.top, &r.bottom})
+    for (double& h : *sheet) h = heights.snapped(h);
+  r.levels = heights.levels;
+  std::vector<char> good(r.triangles.size(), 1);
+  split_at_levels(form, r, r.triangles, {}, good);
+  return section_outlines(r, to_float(z));
+}
+}  // namespace
 
 Result<std::vector<plane::Outline>> section(const Form& form, double z, double deviation) {
   if (form.uniform(Sheet::top) && form.uniform(Sheet::bottom) && !form.risen()) {
@@ -294,6 +351,7 @@ Result<std::vector<plane::Outline>> section(const Form& form, double z, double d
     if (d <= 0) return std::vector<plane::Outline>{form.outline()};
     return plane::offset(form.outline(), -d);
   }
+  if (form.risen()) return risen_section(form, z, deviation);
   const double levels[] = {0, z, form.height()};
   Result<Relief> r = relief(form, levels, deviation);
   if (!r) return r.findings();

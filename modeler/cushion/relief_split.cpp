@@ -14,10 +14,12 @@ Edge edge(Index a, Index b) { return std::minmax(a, b); }
 constexpr double kEnd = 0.01;  // cuts keep this far from the ends of an edge, mm
 
 // Replaces each triangle that has split edges by the pieces between its corners and the new vertices.
-void split(std::vector<solid::Triangle>& triangles, const std::map<Edge, Index>& cut) {
+void split(std::vector<solid::Triangle>& triangles, std::vector<char>& good, const std::map<Edge, Index>& cut) {
   if (cut.empty()) return;
   std::vector<solid::Triangle> out;
-  for (const solid::Triangle& t : triangles) {
+  std::vector<char> whole;
+  for (std::size_t k = 0; k < triangles.size(); ++k) {
+    const solid::Triangle& t = triangles[k];
     Index mid[3];
     int n = 0;
     for (std::size_t i = 0; i < 3; ++i) {
@@ -27,21 +29,25 @@ void split(std::vector<solid::Triangle>& triangles, const std::map<Edge, Index>&
     }
     const auto has = [&](std::size_t i) { return mid[i] != UINT32_MAX; };
     if (n == 0) {
+      whole.resize(out.size(), 0);
       out.push_back(t);
+      whole.push_back(good[k]);
     } else if (n == 3) {
       for (std::size_t i = 0; i < 3; ++i) out.push_back({t[i], mid[i], mid[(i + 2) % 3]});
       out.push_back({mid[0], mid[1], mid[2]});
     } else if (n == 1) {
-      const std::size_t i = has(0) ? 0u : has(1) ? 1u : 2u, j = (i + 1) % 3, k = (i + 2) % 3;
-      out.push_back({t[i], mid[i], t[k]});
-      out.push_back({mid[i], t[j], t[k]});
+      const std::size_t i = has(0) ? 0u : has(1) ? 1u : 2u, j = (i + 1) % 3, l = (i + 2) % 3;
+      out.push_back({t[i], mid[i], t[l]});
+      out.push_back({mid[i], t[j], t[l]});
     } else {
-      const std::size_t i = !has(0) ? 0u : !has(1) ? 1u : 2u, j = (i + 1) % 3, k = (i + 2) % 3;  // edge i is whole
-      out.push_back({t[k], mid[k], mid[j]});
+      const std::size_t i = !has(0) ? 0u : !has(1) ? 1u : 2u, j = (i + 1) % 3, l = (i + 2) % 3;  // edge i is whole
+      out.push_back({t[l], mid[l], mid[j]});
       out.push_back({t[i], t[j], mid[j]});
-      out.push_back({t[i], mid[j], mid[k]});
+      out.push_back({t[i], mid[j], mid[l]});
     }
   }
+  whole.resize(out.size(), 0);
+  good = std::move(whole);
   triangles = std::move(out);
 }
 
@@ -68,7 +74,8 @@ void set_exact(const Form& form, Sheet sheet, Relief& r) {
 
 }  // namespace
 
-void split_at_levels(const Form& form, Relief& r, std::vector<solid::Triangle>& triangles, const EdgeSet& keep) {
+void split_at_levels(const Form& form, Relief& r, std::vector<solid::Triangle>& triangles, const EdgeSet& keep,
+                     std::vector<char>& good) {
   for (std::vector<double> Relief::*sheet : {&Relief::top, &Relief::bottom})
     for (double level : r.levels) {
       std::map<Edge, Index> cut;
@@ -86,11 +93,11 @@ void split_at_levels(const Form& form, Relief& r, std::vector<solid::Triangle>& 
           // A cut near an end must not turn the sheets over.
           if (r.top.back() - r.bottom.back() < 1e-3) r.top.back() = r.bottom.back() = level;
         }
-      split(triangles, cut);
+      split(triangles, good, cut);
     }
 }
 
-void open_pinched_edges(const Form& form, Relief& r, std::vector<solid::Triangle>& triangles) {
+void open_pinched_edges(const Form& form, Relief& r, std::vector<solid::Triangle>& triangles, std::vector<char>& good) {
   constexpr double kOpen = 0.004;             // mm: seen by no one, far above what rounding to float does
   const std::size_t slabs = r.levels.size();  // all layers, and the core
   for (std::size_t i = 0; i < slabs; ++i) {
@@ -117,7 +124,7 @@ void open_pinched_edges(const Form& form, Relief& r, std::vector<solid::Triangle
         if (r.bottom[v] >= high) r.bottom[v] = to_float(high - kOpen);
       }
     }
-    split(triangles, cut);
+    split(triangles, good, cut);
   }
 }
 

@@ -24,15 +24,16 @@ PlanCells cells_of(const Rise& rise, const plane::Outline& outline) {
   return {loops, std::move(lines.x), std::move(lines.y)};
 }
 
-RiseMoments moments(const Rise& rise, const PlanCells& cells, int cut_order) {
+void add(RiseMoments& m, const Rise& rise, Vec2 p, double weight) {
+  const double rises = rise.value(p), v = rises * weight;
+  m.value += v;
+  m.x += p.x * v;
+  m.y += p.y * v;
+  m.square += rises * v;
+}
+
+RiseMoments over_whole_cells(const Rise& rise, const PlanCells& cells) {
   RiseMoments m;
-  const auto add = [&](Vec2 p, double weight) {
-    const double v = rise.value(p) * weight;
-    m.value += v;
-    m.x += p.x * v;
-    m.y += p.y * v;
-    m.square += rise.value(p) * v;
-  };
   const FewNodes& g = few_nodes(4);  // degree 6 at most
   for (int j = 0; j < cells.rows(); ++j)
     for (int i = 0; i < cells.columns(); ++i) {
@@ -42,9 +43,8 @@ RiseMoments moments(const Rise& rise, const PlanCells& cells, int cut_order) {
       const double y = cells.y()[row], h = cells.y()[row + 1] - y;
       for (std::size_t a = 0; a < g.node.size(); ++a)
         for (std::size_t b = 0; b < g.node.size(); ++b)
-          add({x + g.node[a] * w, y + g.node[b] * h}, g.weight[a] * g.weight[b] * w * h);
+          add(m, rise, {x + g.node[a] * w, y + g.node[b] * h}, g.weight[a] * g.weight[b] * w * h);
     }
-  cells.each_cut_node(cut_order, [&](const PlanCells::Node& n) { add(n.at, n.weight); });
   return m;
 }
 
@@ -138,8 +138,9 @@ class Below {
 RiseMoments rise_moments(const Rise& rise, const plane::Outline& outline) {
   if (rise.flat()) return {};
   const PlanCells cells = cells_of(rise, outline);
-  const RiseMoments coarse = moments(rise, cells, 5);
-  RiseMoments fine = moments(rise, cells, 6);
+  RiseMoments coarse = over_whole_cells(rise, cells), fine = coarse;
+  cells.each_cut_node(5, [&](const PlanCells::Node& n) { add(coarse, rise, n.at, n.weight); });
+  cells.each_cut_node(6, [&](const PlanCells::Node& n) { add(fine, rise, n.at, n.weight); });
   fine.error = std::abs(fine.value - coarse.value) + 1e-14 * std::abs(fine.value);
   return fine;
 }

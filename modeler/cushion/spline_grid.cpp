@@ -58,8 +58,8 @@ SplineGrid::SplineGrid(Vec2 origin, double cell, int columns, int rows, std::vec
 
 SplineGrid::Place SplineGrid::place(Vec2 p) const {
   const double u = (p.x - origin_.x) / cell_, v = (p.y - origin_.y) / cell_;
-  const int i = static_cast<int>(std::clamp(std::floor(u), 0.0, columns_ - 1.0));
-  const int j = static_cast<int>(std::clamp(std::floor(v), 0.0, rows_ - 1.0));
+  const int i = static_cast<int>(std::clamp(u, 0.0, columns_ - 1.0));
+  const int j = static_cast<int>(std::clamp(v, 0.0, rows_ - 1.0));
   return {i, j, u - i, v - j};
 }
 

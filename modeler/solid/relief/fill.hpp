@@ -23,6 +23,7 @@ struct FillRequest {
   std::function<Vec2(Vec2)> added;
   // Where a triangle misses what it should show; nothing: it is good enough.
   std::function<std::optional<Vec2>(const Triangle&)> wanting;
+  std::vector<char>* good = nullptr;  // filled, if there: of each triangle returned, whether `wanting` found it so
 };
 
 // Appends to `points` and returns counter-clockwise triangles of the region. No vertex is added on the loops.
