@@ -22,7 +22,8 @@ constexpr product::Colour kClay{0.80, 0.66, 0.52};
 class Elevation {
  public:
   Elevation(const Ware& w, bool depth) : w_(w), depth_(depth) {
-    outer_ = silhouette_chain(w.form().profile(), depth, {1, 1}, kDrawnMm);
+    outer_ = silhouette_chain(w.form(), depth, {1, 1}, kDrawnMm);
+    cut_ = cut_chain(w.form(), depth, {1, 1}, kDrawnMm);
     for (const Vec2 p : w.wall.inner_silhouette(depth, kDrawnMm)) inner_.push_back({p, 0, 0});
   }
 
@@ -34,33 +35,36 @@ class Elevation {
     product::View v;
     v.id = depth_ ? "elevation-side" : "elevation-front";
     v.caption = std::string(depth_ ? "Side elevation" : "Front elevation") +
-                (w_.solved.asked ? ", fired, solved size" : ", fired") + "; left outside, right section";
+                (w_.solved.asked ? ", fired, solved size" : ", fired") + "; left outside, right section" +
+                (w_.form().twisted() ? " through the axis; outlines are the farthest reach all round" : "");
     v.sketch = std::move(sketch_);
     return v;
   }
 
  private:
-  double half(double z) const {
-    const SectionSize s = w_.form().size_at(z);
-    return depth_ ? s.half_depth : s.half_width;
-  }
+  double half(double z) const { return w_.form().half_extent(z, depth_); }
   double foot() const { return outer_.front().at.x; }
+  // Of the section, whose plane goes through the axis.
+  double cut_foot() const { return cut_.front().at.x; }
+  double cut_half(double z) const { return w_.form().outer_reach(depth_ ? Vec2{0, 1} : Vec2{1, 0}, z); }
   double lip() const { return w_.wall.lip(); }
   double recess() const { return w_.wall.size().foot_width > 0 ? w_.wall.size().recess : 0; }
 
   void draw_section() {
-    plane::Loop clay = outer_;
+    plane::Loop clay = cut_;
     clay.back().bulge = 0;
     for (auto it = inner_.rbegin(); it != inner_.rend(); ++it) clay.push_back(*it);
     clay.push_back({{0, w_.wall.floor()}, 0, 0});
     if (recess() > 0) {
-      const double ring = foot() - w_.wall.size().foot_width;
+      const double ring = cut_foot() - w_.wall.size().foot_width;
       for (const Vec2 p : {Vec2{0, recess()}, Vec2{ring, recess()}, Vec2{ring, 0}}) clay.push_back({p, 0, 0});
     } else {
       clay.push_back({{0, 0}, 0, 0});
     }
     sketch_.fills.push_back({{clay, {}, {}}, kClay, product::Hatch::lines});
     sketch_.strokes.push_back(product::closed(clay, LineRole::section));
+    // Behind the cut a twisted form reaches farther out.
+    if (w_.form().twisted()) sketch_.strokes.push_back(product::open(outer_, LineRole::visible));
   }
 
   void draw_outside() {
@@ -91,7 +95,7 @@ class Elevation {
   void dimension() {
     auto& d = sketch_.dimensions;
     const auto& points = w_.spec.profile;
-    const double widest = depth_ ? w_.form().max_depth() / 2 : w_.form().max_width() / 2;
+    const double widest = w_.form().max_half_extent(depth_);
     const std::string key = depth_ && points.front().half_depth.known() ? "/half_depth" : "/half_width";
     const std::string last = std::to_string(points.size() - 1);
     d.push_back({DimensionKind::vertical, {-widest, 0}, {-widest, lip()}, 18, {}, "profile/" + last + "/height"});
@@ -109,8 +113,8 @@ class Elevation {
       d.push_back({DimensionKind::leader, at, {column, height}, 0, std::move(text), std::move(field)});
     };
     const double in = w_.wall.inner_reach(depth_ ? std::numbers::pi / 2 : 0, z), floor = w_.wall.floor();
-    note({0.5 * (in + half(z)), z}, z + rise, "wall " + bare(shortest(w_.wall.size().wall)), "wall");
-    note({0.7 * foot(), 0.5 * (recess() + floor)}, floor + rise,
+    note({0.5 * (in + cut_half(z)), z}, z + rise, "wall " + bare(shortest(w_.wall.size().wall)), "wall");
+    note({0.7 * cut_foot(), 0.5 * (recess() + floor)}, floor + rise,
          "base " + bare(shortest(floor - recess())) + (recess() > 0 ? ", recess " + bare(shortest(recess())) : ""),
          "base/thickness");
     const double fill = w_.measure.fill_level;
@@ -119,7 +123,7 @@ class Elevation {
 
   const Ware& w_;
   bool depth_;
-  plane::Loop outer_, inner_;
+  plane::Loop outer_, cut_, inner_;
   product::Sketch sketch_;
 };
 
@@ -136,17 +140,19 @@ product::View level_sections(const Ware& w) {
   double belly = 0, widest = 0;
   for (int i = 0; i <= 400; ++i) {
     const double z = w.form().low() + w.form().height() * i / 400;
-    const double half = w.form().size_at(z).half_width;
+    const double half = w.form().half_extent(z, false);
     if (half > widest) widest = half, belly = z;
   }
+  // A form that turns is drawn at all its stations.
   for (const ProfilePoint& p : w.spec.profile)
-    if (p.corner && p.height.value > w.form().low() && p.height.value < w.wall.lip())
-      levels.push_back({p.height.value, "corner"});
+    if ((p.corner || w.form().twisted()) && p.height.value > w.form().low() && p.height.value < w.wall.lip() &&
+        std::abs(p.height.value - belly) > 0.01 * w.form().height())
+      levels.push_back({p.height.value, p.corner ? "corner" : "station"});
   if (belly > w.form().low() && belly < w.wall.lip()) levels.push_back({belly, "belly"});
   levels.push_back({w.wall.lip(), "lip"});
   // Names stand to the right, the widest section on top, so that no leader crosses another.
   std::sort(levels.begin(), levels.end(), [&](const Level& a, const Level& b) {
-    return w.form().size_at(a.z).half_width > w.form().size_at(b.z).half_width;
+    return w.form().half_extent(a.z, false) > w.form().half_extent(b.z, false);
   });
   const double right = widest * 1.25, step = 2 * widest / static_cast<double>(levels.size() + 1);
   for (std::size_t i = 0; i < levels.size(); ++i) {
@@ -168,7 +174,7 @@ product::View level_sections(const Ware& w) {
                                    {}});
   }
   v.sketch.strokes.push_back(product::line({-widest - 6, 0}, {widest + 6, 0}, LineRole::centre));
-  const double deep = w.form().max_depth() / 2;
+  const double deep = w.form().max_half_extent(true);
   v.sketch.strokes.push_back(product::line({0, -deep - 6}, {0, deep + 6}, LineRole::centre));
   v.sketch.dimensions.push_back({DimensionKind::horizontal, {widest, -deep}, {-widest, -deep}, 9, {}, {}});
   v.sketch.dimensions.push_back({DimensionKind::vertical, {-widest, -deep}, {-widest, deep}, 9, {}, {}});

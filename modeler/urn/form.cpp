@@ -281,8 +281,9 @@ SurfaceJet Form::jet_at(const ProfileJet& j, const FormPlace& x) const {
           {s.p_tt.x, s.p_tt.y, j.z_tt}, {s.p_tv.x, s.p_tv.y, 0},   {s.p_vv.x, s.p_vv.y, 0}};
 }
 
-double Form::outer_reach(Vec2 u, double z) const {
-  const ProfileJet j = profile_.at(profile_.at_height(z));
+double Form::outer_reach(Vec2 u, double z) const { return outer_reach(u, profile_.at(profile_.at_height(z))); }
+
+double Form::outer_reach(Vec2 u, const ProfileJet& j) const {
   Vec2 d = twisted() ? turned(u, {std::cos(j.twist), -std::sin(j.twist)}) : u;
   d = {std::abs(d.x), std::abs(d.y)};
   const auto side = [&](int piece, double v) { return cross(d, section_->point(j.size, piece, v)); };
@@ -296,9 +297,10 @@ double Form::outer_reach(Vec2 u, double z) const {
   return dot(d, section_->point(j.size, piece, 0.5 * (lo + hi)));
 }
 
+double Form::half_extent(double z, bool depth) const { return half_extent(profile_.at(profile_.at_height(z)), depth); }
+
 // The support of the section: no point of it lies farther out in that direction.
-double Form::half_extent(double z, bool depth) const {
-  const ProfileJet j = profile_.at(profile_.at_height(z));
+double Form::half_extent(const ProfileJet& j, bool depth) const {
   Vec2 d = depth ? Vec2{0, 1} : Vec2{1, 0};
   if (twisted()) d = turned(d, {std::cos(j.twist), -std::sin(j.twist)});
   d = {std::abs(d.x), std::abs(d.y)};

@@ -50,6 +50,7 @@ class Form {
   // How far the form reaches along x (along y) at this height, and at its farthest: its outline seen from the front
   // (the side). Without twist that is half the width (depth).
   double half_extent(double z, bool depth) const;
+  double half_extent(const ProfileJet&, bool depth) const;
   double max_half_extent(bool depth) const;
 
   SectionSize size_at(double z) const;  // of the horizontal section at this height
@@ -61,6 +62,7 @@ class Form {
   SurfaceJet slopes_at(const ProfileJet&, const FormPlace&) const;  // p, p_t and p_v alone
   // Distance of the outside from the axis in a direction (unit vector, any quadrant).
   double outer_reach(Vec2 direction, double z) const;
+  double outer_reach(Vec2 direction, const ProfileJet&) const;
   // Calls f(piece, v, weight) for a quadrature over one sector (10, 20 or 30 points a panel).
   template <class F>
   void each_node(int points, F&& f) const {

@@ -27,18 +27,18 @@ std::vector<Shown> shown(const Ware& w) {
 plane::Loop moved_right(plane::Loop loop, double by) { return plane::moved(loop, {by, 0}); }
 
 void elevation(product::Sketch& sketch, const Ware& w, const Form& form, const Shown& s, double x) {
-  const plane::Loop right = silhouette_chain(form.profile(), false, s.scale, kDrawnMm);
+  const plane::Loop right = silhouette_chain(form, false, s.scale, kDrawnMm);
   plane::Loop left = right;
   for (plane::Vertex& v : left) v.at.x = -v.at.x, v.bulge = -v.bulge;
   const double high = right.back().at.y, foot = right.front().at.x, lip = right.back().at.x;
-  const double half = form.max_width() / 2 * s.scale.girth;
+  const double half = form.max_half_extent(false) * s.scale.girth;
   sketch.strokes.push_back(product::open(moved_right(right, x), LineRole::visible));
   sketch.strokes.push_back(product::open(moved_right(left, x), LineRole::visible));
   sketch.strokes.push_back(product::line({x - foot, 0}, {x + foot, 0}, LineRole::visible));
   sketch.strokes.push_back(product::line({x - lip, high}, {x + lip, high}, LineRole::visible));
   for (const ProfilePoint& p : w.spec.profile)
     if (p.corner && p.height.value > form.low() && p.height.value < form.high()) {
-      const double z = p.height.value, reach = form.size_at(z).half_width * s.scale.girth;
+      const double z = p.height.value, reach = form.half_extent(z, false) * s.scale.girth;
       sketch.strokes.push_back(
           product::line({x - reach, z * s.scale.height}, {x + reach, z * s.scale.height}, LineRole::visible));
     }
@@ -70,10 +70,10 @@ std::vector<product::View> size_views(const Ware& w) {
   const std::vector<Shown> all = shown(w);
   const Form made = w.made_form();
   // Room for the upright dimension between two of them.
-  const double pitch = w.form().max_width() * all.back().scale.girth * 1.45;
+  const double pitch = 2 * w.form().max_half_extent(false) * all.back().scale.girth * 1.45;
   double belly = w.form().low(), widest = 0;
   for (int i = 0; i <= 400; ++i) {
-    const double z = w.form().low() + w.form().height() * i / 400, half = w.form().size_at(z).half_width;
+    const double z = w.form().low() + w.form().height() * i / 400, half = w.form().half_extent(z, false);
     if (half > widest) widest = half, belly = z;
   }
   const std::string names = "fired, cavity, thrown (wet), left to right";

@@ -38,8 +38,8 @@ product::Sketch overlay(const Throwing& throwing) {
   for (const plane::Vertex& v : {edge.front(), edge.back()})
     sketch.strokes.push_back(product::line({-v.at.x, v.at.y}, {v.at.x, v.at.y}, LineRole::visible));
   if (!form.round()) {
-    both_sides(sketch, silhouette_chain(form.profile(), false, s, kFitMm), LineRole::hidden);
-    both_sides(sketch, silhouette_chain(form.profile(), true, s, kFitMm), LineRole::construction);
+    both_sides(sketch, silhouette_chain(form, false, s, kFitMm), LineRole::hidden);
+    both_sides(sketch, silhouette_chain(form, true, s, kFitMm), LineRole::construction);
   }
   sketch.strokes.push_back(product::line({0, -8}, {0, high + 8}, LineRole::centre));
   return sketch;
