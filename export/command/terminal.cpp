@@ -107,7 +107,15 @@ std::string summary(const Findings& findings) {
 
 Findings all_findings(const Job& job) {
   Findings all = job.findings;
-  for (const product::Product& p : job.products) append(all, p.findings);
+  // The reader has told of names that no material has; the piece that misses the material need not repeat it.
+  const auto told = [&job](const Finding& f) {
+    return f.code == "material.unknown" &&
+           std::any_of(job.findings.begin(), job.findings.end(),
+                       [&f](const Finding& r) { return r.code == "name.unknown" && r.path == f.path; });
+  };
+  for (const product::Product& p : job.products)
+    for (const Finding& f : p.findings)
+      if (!told(f)) all.push_back(f);
   return all;
 }
 

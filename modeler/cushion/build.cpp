@@ -280,7 +280,13 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   for (const product::Table& t : core.plan.tables) p.tables.push_back(t);
   p.tables.push_back(layer_table(core));
   p.tables.push_back(cut_list(core, spec.count));
-  if (!spec.coupons.empty()) p.tables.push_back(coupon_table(core.coupons, core, spec));
+  if (!spec.coupons.empty()) {
+    p.tables.push_back(coupon_table(core.coupons, core, spec));
+    p.cautions.push_back(
+        "Burn tests: size, number and conditioning of coupons are the test house's to say, and its report alone "
+        "counts; "
+        "this sheet certifies nothing.");
+  }
   p.tables.push_back(slitting_table(core, spec.count));
   if (!core.joints.empty()) p.tables.push_back(glue_table(core));
   p.tables.push_back(edge_table(core.edges, core.plan, core.height()));

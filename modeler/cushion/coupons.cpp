@@ -21,6 +21,14 @@ std::vector<product::Blank> one_of_each(const Core& core) {
   return list;
 }
 
+// Out of a sheet that the piece is slit from anyhow, if one is thick enough; else the nearest stock.
+double stock_of(const Core& core, const std::string& name, const material::Foam* foam, double thickness) {
+  double stock = 0;
+  for (const product::Blank& b : foam_blanks(core))
+    if (b.material == name && b.stock_mm >= thickness && (stock == 0 || b.stock_mm < stock)) stock = b.stock_mm;
+  return stock > 0 || foam == nullptr ? stock : slitting(foam->sheet, thickness, core.kerf_mm).stock_mm;
+}
+
 std::string test_of(const CouponSpec& c) { return c.test.empty() ? std::string("burn test") : c.test; }
 
 }  // namespace
@@ -75,7 +83,7 @@ std::vector<product::Blank> coupons_of(const Core& core, const Spec& spec, const
       b.width_mm = c.width.value;
       b.depth_mm = c.length.value;
       b.thickness_mm = c.thickness.value;
-      b.stock_mm = foam != nullptr ? slitting(foam->sheet, b.thickness_mm, core.kerf_mm).stock_mm : 0;
+      b.stock_mm = stock_of(core, of.material, foam, b.thickness_mm);
       b.finished_mm3 = 0;
       b.count = c.count;
       b.once = true;
@@ -108,8 +116,7 @@ std::vector<product::Blank> coupons_of(const Core& core, const Spec& spec, const
 
 product::Table coupon_table(const std::vector<product::Blank>& of_foam, const Core& core, const Spec& spec) {
   product::Table t{"coupons",
-                   "Coupons for burn tests, once for the job: size and number are the test house's to say; a record of "
-                   "its result is kept, nothing is certified here",
+                   "Coupons for burn tests, once for the job",
                    {"Test", "Material", "Of", "Width mm", "Length mm", "Thickness mm", "Count"},
                    {false, false, false, true, true, true, true},
                    {}};

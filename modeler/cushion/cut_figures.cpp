@@ -64,7 +64,15 @@ Result<plane::Outline> board_outline(const BoardSpec& b, const plane::Outline& c
   if (inset == 0) return core;
   Result<std::vector<plane::Outline>> inside = plane::offset(core, -inset);
   if (inside && inside->size() == 1) return std::move(inside->front());
-  return error("board.inset", "board/inset", "an inset of " + mm_text(inset) + " leaves no board of one piece",
+  double low = 0, high = inset;
+  for (int step = 0; step < 16; ++step) {
+    const double middle = (low + high) / 2;
+    const Result<std::vector<plane::Outline>> tried = plane::offset(core, -middle);
+    (tried && tried->size() == 1 ? low : high) = middle;
+  }
+  return error("board.inset", "board/inset",
+               "an inset of " + mm_text(inset) + " leaves no board of one piece; permitted is 0 mm to less than " +
+                   mm_text(std::floor(high * 10) / 10),
                "make the inset smaller");
 }
 
@@ -75,6 +83,11 @@ Findings check_underside(const Spec& spec, const plane::Outline& core) {
     if (!board) append(out, board.findings());
     for (std::size_t i = 0; board && i < spec.board.holes.size(); ++i) {
       const BoardHoleSpec& h = spec.board.holes[i];
+      if (!h.x.known() || !h.y.known() || !h.diameter.known()) {
+        out.push_back(error("board.hole", "board/holes/" + std::to_string(i), "the hole has no place or no diameter",
+                            "give \"at\": [across, back] and \"diameter\""));
+        continue;
+      }
       Vec2 at{h.x.value, h.y.value};
       const plane::Box box = plane::bounds(core);
       if (spec.mirrored) at.x = box.low.x + box.high.x - at.x;

@@ -65,6 +65,9 @@ Result<plane::Outline> placed_outline(const PlacedOutlineSpec& s) {
   Result<Plan> plan = plan_of(*s.shape, false);
   if (!plan) return plan.findings();
   plane::Outline outline = std::move(plan->outline);
+  if (!s.placed() && std::holds_alternative<RectangleSpec>(*s.shape))
+    return Finding{Severity::error, "outline.place", "at", "the rectangle has no place in the piece",
+                   "add \"at\": [across, back] of its middle"};
   if (!s.placed()) return outline;
   const plane::Box box = plane::bounds(outline);
   return plane::snapped(plane::moved(outline, Vec2{s.x.value, s.y.value} - 0.5 * (box.low + box.high)));

@@ -40,7 +40,8 @@ struct PlacedOutlineSpec {
 // The members "outline" (rectangle or vertices) and "at". `help` lives as long as the program.
 void describe(Visitor&, PlacedOutlineSpec&, std::string_view help, bool required);
 
-// Precondition: a shape. In plan coordinates of a piece that is not mirrored. Findings as plan_of, paths "outline/...".
+// Precondition: a shape. In plan coordinates of a piece that is not mirrored. Findings as plan_of, paths "outline/...",
+// and outline.place at "at": a rectangle needs a place.
 Result<plane::Outline> placed_outline(const PlacedOutlineSpec&);
 
 }  // namespace kerfkiln::cushion

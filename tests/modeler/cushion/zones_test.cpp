@@ -117,6 +117,9 @@ TEST(Zones, WhatCannotBeDividedIsAFinding) {
   ZoneSpec half = placed(RectangleSpec{50, 50, 0}, 30, 30);
   half.outline.y = Length{};
   code({half}, "zones.where", "zones/0");
+  ZoneSpec unplaced = placed(RectangleSpec{50, 50, 0}, 30, 30);
+  unplaced.outline.x = unplaced.outline.y = Length{};
+  code({unplaced}, "outline.place", "zones/0/at");
   code({strip("fornt", 20)}, "zones.side", "zones/0/strip/side");
   code({placed(RectangleSpec{50, 50, 0}, 900, 30)}, "zones.outside", "zones/0");
   code({placed(RectangleSpec{50, 50, 30}, 100, 100)}, "outline.radius", "zones/0/outline/rectangle/corner_radius");
