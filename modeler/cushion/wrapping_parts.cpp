@@ -149,6 +149,19 @@ void add_arrow(Sketch& s, Vec2 at, double length) {
 void add_words(Sketch& s, const plane::Outline& face, const std::vector<std::string>& lines, const Core& core) {
   const Room room = room_in(face);
   const plane::Box b = plane::bounds(face), whole = plane::bounds(core.outline());
+  if (b.depth() > 2 * b.width()) {
+    // Along a narrow piece, beside the line through its middle.
+    std::size_t most = 1;
+    for (const std::string& l : lines) most = std::max(most, l.size());
+    const double size = std::min({kTextMm, 0.6 * b.depth() / (0.6 * static_cast<double>(most)),
+                                  0.4 * b.width() / (1.6 * static_cast<double>(lines.size()))});
+    double x = 0.5 * (b.low.x + b.high.x) - 1.6 * size * static_cast<double>(lines.size()) + size;
+    for (const std::string& l : lines) {
+      s.labels.push_back({{x, 0.5 * (b.low.y + b.high.y) + 0.02 * b.depth()}, l, size, Anchor::left, kHalfTurn / 2});
+      x += 1.6 * size;
+    }
+    return;
+  }
   const double across = std::max(1.7 * room.radius, 0.5 * b.width());
   std::size_t longest = 1;
   for (const std::string& l : lines) longest = std::max(longest, l.size());
