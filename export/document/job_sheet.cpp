@@ -9,7 +9,8 @@ namespace kerfkiln::output {
 namespace {
 
 constexpr double kLeftMm = 18, kRightMm = 12, kTopMm = 10, kBottomMm = 14;  // room for a binder's holes on the left
-constexpr double kPieceHeadMm = 145;  // of name, pictures and main figures: they stay together
+constexpr double kOriginsLeastMm = 80;  // less of a page is not worth beginning the list of origins on
+constexpr double kPieceHeadMm = 145;    // of name, pictures and main figures: they stay together
 
 product::Table overview(const Job& job) {
   product::Table t;
@@ -78,7 +79,7 @@ Drawing job_sheet(const Job& job, const DocumentOptions& options) {
     add_piece(flow, job.products[i], alone ? job.totals : std::vector<product::Figure>{}, info.units);
   }
   add_set(flow, job.set, info.units);
-  flow.new_page();
+  if (flow.room() < kOriginsLeastMm) flow.new_page();
   if (job.products.size() == 1) {
     std::vector<product::Figure> all = job.products[0].figures;
     all.insert(all.end(), job.totals.begin(), job.totals.end());

@@ -264,12 +264,27 @@ void ScenePanel::legend(Ui& ui, const View& v) {
                     ui.px(2));
     d.AddRect({x, at + ui.px(2)}, {x + box, at + ui.px(2) + box}, ui.colour->text, ui.px(2));
   };
+  // A ground of their own, so that words over a light layer can be read.
+  const float step = ImGui::GetTextLineHeight() + ui.px(5), step_also = ImGui::GetTextLineHeight() + ui.px(8);
+  float wide = 0, high = 0;
+  const auto count = [&](const std::string& label, float line) {
+    wide = std::max(wide, ImGui::CalcTextSize(label.c_str()).x);
+    high += line;
+  };
+  if (snap->wanted.components)
+    for (const ShapePicture& picture : snap->pictures)
+      if (!picture.whole) count(picture.label, step);
+  for (const product::Shape& s : p->shapes)
+    if (!s.shown) count(s.label, step_also);
+  if (high > 0)
+    d.AddRectFilled({x - ui.px(6), y - ui.px(4)}, {x + box + wide + ui.px(18), y + high},
+                    (ui.colour->panel & ~IM_COL32_A_MASK) | (static_cast<ImU32>(205) << IM_COL32_A_SHIFT), ui.px(4));
   if (snap->wanted.components)
     for (auto it = snap->pictures.rbegin(); it != snap->pictures.rend(); ++it) {  // as they lie, the top one first
       if (it->whole) continue;
       swatch(it->colour, y);
       d.AddText({x + box + ui.px(7), y}, ui.colour->text, it->label.c_str());
-      y += ImGui::GetTextLineHeight() + ui.px(5);
+      y += step;
     }
   for (const product::Shape& s : p->shapes) {
     if (s.shown) continue;
@@ -279,7 +294,7 @@ void ScenePanel::legend(Ui& ui, const View& v) {
     if (ImGui::Checkbox((s.label + "##also" + s.id).c_str(), &on)) ui.workspace.show_also(s.id, on);
     ui.marks.item("also:" + s.id);
     ImGui::PopStyleVar();
-    y += ImGui::GetTextLineHeight() + ui.px(8);
+    y += step_also;
   }
   if (snap->outdated) {
     const char* text = "The last form that could be made; see the findings.";
