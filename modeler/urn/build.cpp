@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "modeler/base/nearest_key.hpp"
+#include "modeler/urn/bow.hpp"
 #include "modeler/urn/fired_check.hpp"
 #include "modeler/urn/lid_work.hpp"
 #include "modeler/urn/ware.hpp"
@@ -118,6 +119,7 @@ product::Product build(const Spec& spec, const material::Library& library) {
   if (!solved) return p;
   const Wall wall = *solved->wall;
   append(p.findings, wall.findings());
+  append(p.findings, check_bow(solved->spec, wall.form()));
   if (has_errors(p.findings) || !materials) return p;
 
   Ware ware{solved->spec, *materials, wall,

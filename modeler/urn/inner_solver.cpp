@@ -518,6 +518,9 @@ double InnerSolver::thickness(Vec3 kink, const InnerPoint& a, const InnerPoint& 
 void InnerSolver::add_trim(Vec3 kink, const InnerPoint& a, const InnerPoint& b) {
   const Vec3 bend = a.normal - b.normal;
   Trim trim{{std::hypot(kink.x, kink.y), kink.z}, false, std::abs(bend.z) < 0.5 * norm(bend), thickness(kink, a, b)};
+  // Branches that differ by rounding alone: no thicker than the wall.
+  constexpr double kThicker = 1.01;
+  if (trim.thickness < kThicker * wall_) return;
   if (trim.upright) {
     upright_kinks_ = true;
   } else {

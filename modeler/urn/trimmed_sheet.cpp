@@ -302,7 +302,13 @@ class Sheet {
   }
 
   // The inside is seen from the axis: turning counter-clockwise and up is inward out, so faces are turned about.
-  void triangle(const Node& a, const Node& b, const Node& c) { q_.face(a.id, c.id, b.id); }
+  // One that looks away from the axis has turned over: the inside is star-shaped.
+  void triangle(const Node& a, const Node& b, const Node& c) {
+    q_.face(a.id, c.id, b.id);
+    const Vec3 p = q_.points[a.id], q = q_.points[b.id], r = q_.points[c.id];
+    const Vec3 n = cross(q - p, r - p), middle = p + q + r;
+    if (n.x * middle.x + n.y * middle.y < 0) folded_ = true;
+  }
 
   // From the vertex whose fan has the fattest thinnest triangle.
   void fan(const Polygon& p) {
