@@ -146,7 +146,7 @@ product::View level_sections(const Ware& w) {
   // A form that turns is drawn at all its stations.
   for (const ProfilePoint& p : w.spec.profile)
     if ((p.corner || w.form().twisted()) && p.height.value > w.form().low() && p.height.value < w.wall.lip() &&
-        std::abs(p.height.value - belly) > 0.01 * w.form().height())
+        std::abs(p.height.value - belly) > 0.05 * w.form().height())
       levels.push_back({p.height.value, p.corner ? "corner" : "station"});
   if (belly > w.form().low() && belly < w.wall.lip()) levels.push_back({belly, "belly"});
   levels.push_back({w.wall.lip(), "lip"});
