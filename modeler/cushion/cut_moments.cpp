@@ -9,7 +9,8 @@
 namespace kerfkiln::cushion {
 namespace {
 
-constexpr double kMomentError = 1e-8;
+// Of the core's volume. What lies under a crease counts by the crease's depth only.
+constexpr double kMomentError = 1e-7, kUnderCreaseError = 1e-6;
 
 void add(Moments& m, double volume, Vec3 centre) {
   m.volume += volume;
@@ -23,11 +24,10 @@ Vec2 middle_of(const plane::Region& region, double area) {
 }
 
 // The form with one of its faces flat, over the region: volume and centre from the flat face to the other.
-Volumes under(const Form& form, Sheet sheet, const plane::Region& region) {
+Volumes under(const Form& form, Sheet sheet, const plane::Region& region, double error = kMomentError) {
   const Form f = form.alone(sheet);
   const bool closed = f.uniform(sheet) && !f.risen();
-  return volumes_within(f, region, std::vector<double>{0, form.height()},
-                        {.relative_error = closed ? 0 : kMomentError});
+  return volumes_within(f, region, std::vector<double>{0, form.height()}, {.relative_error = closed ? 0 : error});
 }
 
 // Level over all of the region: it rises nowhere, and an edge that reaches into it crosses its boundary.
@@ -71,7 +71,9 @@ void add_cut(Moments& m, const Form& form, const Cut& cut, const plane::Region& 
     add(m, above.core, above.centroid);
     return;
   }
-  const Volumes below = under(form, Sheet::top, region);  // from 0 to the top
+  const bool crease = cut.kind == Cut::Kind::below_top;
+  const Volumes below =
+      under(form, Sheet::top, region, crease ? kUnderCreaseError : kMomentError);  // from 0 to the top
   if (cut.kind == Cut::Kind::floor) {
     prism(0, cut.mm, -1);
     add(m, below.core, below.centroid);

@@ -10,7 +10,7 @@ struct Moments {
 };
 
 // Of all cuts together, which overlap nowhere; closed where the face above is level, else by quadrature over the
-// region, to 1e-8 of the core.
+// region, to 1e-7 of the core.
 Result<Moments> cut_moments(const Form&, const Cuts&);
 
 }  // namespace kerfkiln::cushion
