@@ -18,7 +18,7 @@ inline constexpr double kLevelFitMm = 0.002;  // of fitted pieces; the promise t
 Result<std::vector<plane::Outline>> level_outlines(const Form&, double top_mm, double bottom_mm);
 
 // The section at height z of a form with a crown or contour: arcs whose ends and middles lie on the exact curve, traced
-// along the form's mesh. No sides are carried.
+// along the form's mesh; where that does not give simple outlines, a polygon within 0.02 mm. No sides are carried.
 Result<std::vector<plane::Outline>> risen_outlines(const Form&, double z_mm);
 
 }  // namespace kerfkiln::cushion

@@ -5,11 +5,13 @@
 
 #include "modeler/cushion/level.hpp"
 #include "modeler/cushion/relief.hpp"
+#include "modeler/plane/region.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
 
-constexpr double kTraceMm = 0.25;   // of the polygon that is traced first
+constexpr double kTraceMm = 0.25;  // of the polygon that is traced first
+constexpr double kFineTraceMm = 0.02;
 constexpr double kOnSideMm = 2e-3;  // nearer to the outline than this is on it
 
 class Tracer {
@@ -80,19 +82,29 @@ class Tracer {
   mutable std::vector<Curve> curves_;
 };
 
+// Short segments do no harm.
+bool simple(const plane::Outline& o) {
+  const Findings found = plane::check_outline(o);
+  return std::all_of(found.begin(), found.end(), [](const Finding& f) { return f.code == "outline.short"; });
+}
+
 }  // namespace
 
 Result<std::vector<plane::Outline>> risen_outlines(const Form& form, double z) {
-  Result<std::vector<plane::Outline>> polygons = section(form, z, kTraceMm);
-  if (!polygons) return polygons;
   const Tracer tracer(form, z);
-  std::vector<plane::Outline> out;
-  for (const plane::Outline& o : *polygons) {
-    plane::Outline traced{tracer.traced(o.outer), {}, form.outline().sides};
-    for (const plane::Loop& hole : o.holes) traced.holes.push_back(tracer.traced(hole));
-    out.push_back(std::move(traced));
+  // Just below a crest the curve is too small for a coarse polygon to lead along it.
+  for (const double polygon_mm : {kTraceMm, kFineTraceMm}) {
+    Result<std::vector<plane::Outline>> polygons = section(form, z, polygon_mm);
+    if (!polygons) return polygons;
+    std::vector<plane::Outline> out;
+    for (const plane::Outline& o : *polygons) {
+      plane::Outline traced{tracer.traced(o.outer), {}, form.outline().sides};
+      for (const plane::Loop& hole : o.holes) traced.holes.push_back(tracer.traced(hole));
+      out.push_back(std::move(traced));
+    }
+    if (std::all_of(out.begin(), out.end(), simple)) return out;
   }
-  return out;
+  return section(form, z, kFineTraceMm);
 }
 
 }  // namespace kerfkiln::cushion

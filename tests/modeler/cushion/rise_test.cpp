@@ -12,6 +12,7 @@
 #include "modeler/cushion/relief.hpp"
 #include "modeler/cushion/volume.hpp"
 #include "modeler/plane/fit.hpp"
+#include "modeler/plane/region.hpp"
 #include "tests/modeler/cushion/form_samples.hpp"
 
 namespace kerfkiln::cushion::test {
@@ -249,6 +250,21 @@ TEST(RisenLevel, OutlineOfAGlueLineLiesOnTheFormAndHasItsArea) {
   }
   const Area area = section_area(f, z, {.relative_error = 1e-6});
   EXPECT_NEAR(plane::area(level->front()) / area.value, 1, 2e-5);
+}
+
+// Where the curve shrinks to nothing a coarse polygon leads nowhere; the outlines stay simple and CGAL takes them.
+TEST(RisenLevel, OutlinesJustBelowACrestAreSimple) {
+  const plane::Outline plan = plane::rectangle(560, 540, 45);
+  const auto membrane = Membrane::over(plan.outer);
+  for (int i = 1; i <= 12; ++i) {
+    const double below = 0.002 * i * i;
+    SCOPED_TRACE(below);
+    const Form f = *Form::make(plan, 120, {}, {}, Rise::crown(membrane, 10));
+    const Result<std::vector<plane::Outline>> level = risen_outlines(f, 130 - below);
+    ASSERT_TRUE(level);
+    for (const plane::Outline& o : *level)
+      for (const Finding& found : plane::check_outline(o)) EXPECT_EQ(found.code, "outline.short") << found.message;
+  }
 }
 
 TEST(RisenForm, ThicknessEatenByAContourIsAFinding) {
