@@ -12,6 +12,7 @@
 #include "modeler/cushion/relief.hpp"
 #include "modeler/cushion/volume.hpp"
 #include "modeler/plane/fit.hpp"
+#include "modeler/plane/offset.hpp"
 #include "modeler/plane/region.hpp"
 #include "tests/modeler/cushion/form_samples.hpp"
 
@@ -254,13 +255,16 @@ TEST(RisenLevel, OutlineOfAGlueLineLiesOnTheFormAndHasItsArea) {
 
 // Where the curve shrinks to nothing a coarse polygon leads nowhere; the outlines stay simple and CGAL takes them.
 TEST(RisenLevel, OutlinesJustBelowACrestAreSimple) {
-  const plane::Outline plan = plane::rectangle(560, 540, 45);
-  const auto membrane = Membrane::over(plan.outer);
-  for (int i = 1; i <= 12; ++i) {
-    const double below = 0.002 * i * i;
-    SCOPED_TRACE(below);
-    const Form f = *Form::make(plan, 120, {}, {}, Rise::crown(membrane, 10));
-    const Result<std::vector<plane::Outline>> level = risen_outlines(f, 130 - below);
+  const plane::Outline given = plane::rectangle(590, 570, 60);
+  const plane::Outline plan = plane::offset(given, -15)->at(0);
+  const EdgeProfile round = *edge_profile("round", std::vector<double>{20}, 120);
+  const auto membrane = Membrane::over(given.outer);
+  for (int i = 1; i <= 40; ++i) {
+    const double crown = 10 + 0.01 * i;
+    SCOPED_TRACE(crown);
+    const Form f =
+        *Form::make(plan, 120, {std::vector<EdgeProfile>(4, round), round}, {}, Rise::crown(membrane, crown));
+    const Result<std::vector<plane::Outline>> level = risen_outlines(f, 130);
     ASSERT_TRUE(level);
     for (const plane::Outline& o : *level)
       for (const Finding& found : plane::check_outline(o)) EXPECT_EQ(found.code, "outline.short") << found.message;
