@@ -73,10 +73,14 @@ TEST(RandomWrap, PatternsAreSimpleAndTheirSeamsEqual) {
       EXPECT_GT(plane::area(o), 0) << "seed " << seed << " " << part.id;
       if (part.id.rfind("topper", 0) == 0) area += plane::area(o) * part.count / s.count;
     }
-    if (p.figure("topper.area") != nullptr)
+    if (p.figure("topper.area") != nullptr) {
       EXPECT_NEAR(area * 1e-6, value(p, "topper.area"), 1e-6 + 1e-6 * value(p, "topper.area")) << "seed " << seed;
-    for (const product::Figure& f : p.figures)
-      if (f.key.rfind("barrier.seam.", 0) == 0) EXPECT_GT(f.value, 0);
+    }
+    for (const product::Figure& f : p.figures) {
+      if (f.key.rfind("barrier.seam.", 0) == 0) {
+        EXPECT_GT(f.value, 0);
+      }
+    }
   }
   std::printf("%d of %d designs topped, %d refused; %d with patterns, %d told why not; %d parts\n", topped, kDesigns,
               refused, drawn, told, pieces);
