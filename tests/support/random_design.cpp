@@ -261,6 +261,11 @@ urn::Spec random_urn(std::uint64_t seed) {
     s.base.foot_width = s.base.recess = Length{};
   }
   if (!s.fill_below_lip.known()) s.fill_below_lip = 0;
+  // Flats alone have a bow, and the narrowest of these are some seven millimetres wide.
+  const bool flats = family == 3 || (family == 2 && std::ranges::all_of(s.profile, [](const urn::ProfilePoint& p) {
+                                       return p.squareness.value >= 4;
+                                     }));
+  s.bow.flats = flats ? half_millimetres(std::min(s.bow.flats.value, 0.5)) : Length{};
   // A keepsake is nobody's whole urn, and said to be so.
   if (s.capacity.person.known() && about < 60e3 * s.capacity.person.value) s.capacity.person = Mass{};
   return s;
