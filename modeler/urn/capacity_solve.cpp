@@ -137,23 +137,20 @@ class Solver {
   std::pair<double, double> reach() {
     // The high end is the largest size that a design may have, or where the wall fails.
     const auto edge = [&](double good, double bad) {
-      double best = at(good).capacity;
+      // Whether it holds anything a coarse look tells.
       for (int i = 0; i < 40; ++i) {
         const double mid = std::sqrt(good * bad);
-        const Trial t = at(mid);
-        (t.capacity > 0 ? good : bad) = mid;
-        if (t.capacity > 0) best = t.capacity;
+        (at(mid, false).capacity > 0 ? good : bad) = mid;
       }
-      return best;
+      return at(good).capacity;
     };
     double some = 1;
-    for (int i = 0; i < kMostWidenings && at(some).capacity <= 0; ++i) {
+    for (int i = 0; i < kMostWidenings && at(some, false).capacity <= 0; ++i) {
       some *= 1.25;
       if (some > highest_) return {0, 0};
     }
-    const double low = at(lowest_).capacity > 0 ? at(lowest_).capacity : edge(some, lowest_);
-    const double high = at(highest_).capacity > 0 ? at(highest_).capacity : edge(some, highest_);
-    return {low, high};
+    const double low = at(lowest_).capacity, high = at(highest_).capacity;
+    return {low > 0 ? low : edge(some, lowest_), high > 0 ? high : edge(some, highest_)};
   }
 
   int evaluations = 0;

@@ -288,7 +288,7 @@ InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eas
   const int parts = !fine ? 1 : level ? std::max(2, spans) : solver.form().twisted() ? 4 : 2;
   for (int i = 0; i < parts; ++i) {
     const double a = static_cast<double>(i) / parts, b = static_cast<double>(i + 1) / parts;
-    const InnerSums s = across(line, a, b, goal / parts, 4);
+    const InnerSums s = across(line, a, b, goal / parts, fine ? 4 : 2);
     sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
   }
   const double scale = solver.form().copies() * turns * height;
