@@ -116,7 +116,7 @@ void figures_panel(Ui& ui) {
   }
   ImGui::Dummy({0, ui.px(2)});
   // Only what belongs to the design as it stands may be taken over.
-  ImGui::BeginDisabled(ui.workspace.busy() || snap->outdated);
+  ImGui::BeginDisabled(snap->revision != ui.workspace.editor().revision() || snap->outdated);
   std::optional<product::Offer> taken;
   for (const product::Offer& o : p->offers)
     if (button(ui, "offer:" + o.id, o.label, o.help)) taken = o;
