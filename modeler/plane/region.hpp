@@ -5,7 +5,9 @@
 
 namespace kerfkiln::plane {
 
-using Region = std::vector<Outline>;  // disjoint outlines
+using Region = std::vector<Outline>;  // disjoint outlines, or such that touch at corners; so may an outline's loops
+
+// Refused with the findings of check_outline: loops that cross themselves or each other, or lie outside one another.
 Result<Region> united(const Region&, const Region&);
 Result<Region> intersected(const Region&, const Region&);
 Result<Region> subtracted(const Region&, const Region&);

@@ -96,6 +96,27 @@ TEST(Region, RefusesWhatIsNotSimple) {
   EXPECT_EQ(result.findings()[0].code, "outline.crossing");
 }
 
+// What one operation leaves, the next takes: a notch closed at its mouth but for a point, a rounding in or out of the
+// rim. Areas of squares and a triangle: 10 000 - 450 and half of it.
+TEST(Region, LoopsThatTouchAreTaken) {
+  for (const double off : {0.0, 1e-10, -1e-10}) {
+    const Outline touching{
+        {{{0, 0}}, {{100, 0}}, {{100, 100}}, {{0, 100}}}, {{{{50, off}}, {{35, 30}}, {{65, 30}}}}, {}};
+    ASSERT_FALSE(check_outline(touching).empty());
+    const Outline left{{{{0, 0}}, {{50, 0}}, {{50, 100}}, {{0, 100}}}, {}, {}};
+    EXPECT_NEAR(area(must(united({touching}, {disc({10, 10}, 5)}))), 9550, 1e-6) << off;
+    EXPECT_NEAR(area(must(intersected({touching}, {left}))), 4775, 1e-6) << off;
+    EXPECT_NEAR(area(must(subtracted({left}, {touching}))), 225, 1e-6) << off;
+  }
+}
+
+TEST(Region, LoopsThatReachOutAreRefused) {
+  Outline o{{{{0, 0}}, {{100, 0}}, {{100, 100}}, {{0, 100}}}, {{{{50, -1}}, {{35, 30}}, {{65, 30}}}}, {}};
+  EXPECT_FALSE(united({o}, {disc({10, 10}, 5)}));
+  o.holes = {{{{250, 0}}, {{235, 30}}, {{265, 30}}}};
+  EXPECT_FALSE(united({o}, {disc({10, 10}, 5)}));
+}
+
 std::string first_code(const Outline& o) {
   const Findings f = check_outline(o);
   return f.empty() ? "" : f[0].code;
