@@ -35,24 +35,6 @@ double reading_turn(Vec2 along) {
   return turn;
 }
 
-// The middle of the largest disc that a coarse grid finds inside.
-struct Room {
-  Vec2 at;
-  double radius = 0;
-};
-Room room_in(const plane::Outline& o) {
-  Room best;
-  const plane::Box b = plane::bounds(o);
-  constexpr int kSteps = 20;
-  for (int i = 1; i < kSteps; ++i)
-    for (int j = 1; j < kSteps; ++j) {
-      const Vec2 p{b.low.x + b.width() * i / kSteps, b.low.y + b.depth() * j / kSteps};
-      if (!plane::contains(o, p)) continue;
-      if (const double r = plane::nearest(o, p).distance; r > best.radius + 1e-9) best = {p, r};
-    }
-  return best;
-}
-
 void add_open(Sketch& s, const std::vector<plane::Loop>& paths, LineRole role) {
   for (const plane::Loop& p : paths) s.strokes.push_back(product::open(p, role));
 }
@@ -147,7 +129,7 @@ void add_arrow(Sketch& s, Vec2 at, double length) {
 }
 
 void add_words(Sketch& s, const plane::Outline& face, const std::vector<std::string>& lines, const Core& core) {
-  const Room room = room_in(face);
+  const product::Room room = product::room_in(face);
   const plane::Box b = plane::bounds(face), whole = plane::bounds(core.outline());
   if (b.depth() > 2 * b.width()) {
     // Along a narrow piece, beside the line through its middle.
@@ -162,16 +144,16 @@ void add_words(Sketch& s, const plane::Outline& face, const std::vector<std::str
     }
     return;
   }
-  const double across = std::max(1.7 * room.radius, 0.5 * b.width());
+  const double across = std::max(1.7 * room.radius_mm, 0.5 * b.width());
   std::size_t longest = 1;
   for (const std::string& l : lines) longest = std::max(longest, l.size());
   const double size = std::min({kTextMm, across / (0.6 * static_cast<double>(longest)),
-                                1.6 * room.radius / (1.6 * static_cast<double>(lines.size()))});
+                                1.6 * room.radius_mm / (1.6 * static_cast<double>(lines.size()))});
   const double step = 1.6 * size;
   Vec2 at = room.at + Vec2{0, step * (static_cast<double>(lines.size()) - 1) / 2};
   // Clear of the centre line across, which is read too.
   const double centre = 0.5 * (whole.low.y + whole.high.y), half = step * static_cast<double>(lines.size()) / 2;
-  if (std::abs(room.at.y - centre) < half && room.radius > 2 * half) at.y += half + size + centre - room.at.y;
+  if (std::abs(room.at.y - centre) < half && room.radius_mm > 2 * half) at.y += half + size + centre - room.at.y;
   // And of the one along, if there is room beside it.
   const double wide = 0.31 * size * static_cast<double>(longest), middle = 0.5 * (whole.low.x + whole.high.x);
   if (std::abs(at.x - middle) < wide + size && middle - 2 * wide - 2 * size > b.low.x) at.x = middle - wide - size;
@@ -179,7 +161,7 @@ void add_words(Sketch& s, const plane::Outline& face, const std::vector<std::str
     s.labels.push_back({at - Vec2{0, size / 2}, l, size, Anchor::centre, 0});
     at.y -= step;
   }
-  if (room.radius > 60) add_arrow(s, room.at + Vec2{-0.55 * room.radius, -0.25 * room.radius}, 30);
+  if (room.radius_mm > 60) add_arrow(s, room.at + Vec2{-0.55 * room.radius_mm, -0.25 * room.radius_mm}, 30);
 }
 
 void add_feather_dimension(Sketch& s, const WrappedLayer& w, const WrapPiece& piece) {

@@ -13,36 +13,17 @@ using product::LineRole;
 
 constexpr double kTextMm = 6;
 
-// A place well inside: of a fine grid over the region's bounds the point farthest from its boundary.
-struct Room {
-  Vec2 at;
-  double radius = 0;
-};
-Room room_in(const plane::Outline& o) {
-  Room best;
-  const plane::Box b = plane::bounds(o);
-  constexpr int kSteps = 24;
-  for (int i = 1; i < kSteps; ++i)
-    for (int j = 1; j < kSteps; ++j) {
-      const Vec2 p{b.low.x + b.width() * i / kSteps, b.low.y + b.depth() * j / kSteps};
-      if (!plane::contains(o, p)) continue;
-      const double r = plane::nearest(o, p).distance;
-      if (r > best.radius + 1e-9) best = {p, r};
-    }
-  return best;
-}
-
 // Beside the centre lines, which are read too.
 void add_name(product::Sketch& s, const plane::Region& region, Vec2 centre, const std::string& words) {
   if (region.empty()) return;
   const plane::Outline& largest = *std::max_element(
       region.begin(), region.end(),
       [](const plane::Outline& a, const plane::Outline& b) { return plane::area(a) < plane::area(b); });
-  const Room room = room_in(largest);
+  const product::Room room = product::room_in(largest);
   // Words run on beyond the largest disc in a long band; three quarters of its width are enough for one line.
   const plane::Box b = plane::bounds(largest);
-  const double across = std::max(2 * room.radius, 0.4 * b.width());
-  const double size = std::min({kTextMm, room.radius, across / (0.62 * static_cast<double>(words.size()))});
+  const double across = std::max(2 * room.radius_mm, 0.4 * b.width());
+  const double size = std::min({kTextMm, room.radius_mm, across / (0.62 * static_cast<double>(words.size()))});
   Vec2 at = room.at - Vec2{0, size / 2};
   const double half = 0.31 * size * static_cast<double>(words.size());
   if (std::abs(at.x - centre.x) < half + 3) at.x = centre.x - half - 4;

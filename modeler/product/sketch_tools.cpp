@@ -20,6 +20,19 @@ void add_outline(Sketch& sketch, const plane::Outline& outline, LineRole role) {
   for (const plane::Loop& hole : outline.holes) sketch.strokes.push_back(closed(hole, role));
 }
 
+Room room_in(const plane::Outline& o) {
+  Room best;
+  const plane::Box b = plane::bounds(o);
+  constexpr int kSteps = 24;
+  for (int i = 1; i < kSteps; ++i)
+    for (int j = 1; j < kSteps; ++j) {
+      const Vec2 p{b.low.x + b.width() * i / kSteps, b.low.y + b.depth() * j / kSteps};
+      if (!plane::contains(o, p)) continue;
+      if (const double r = plane::nearest(o, p).distance; r > best.radius_mm + 1e-9) best = {p, r};
+    }
+  return best;
+}
+
 Colour colour_of(const std::string& hex) {
   unsigned rgb = 0;
   const char* end = hex.data() + hex.size();

@@ -14,6 +14,14 @@ Stroke open(plane::Loop path, LineRole role);
 // The outer loop and the holes, each a closed stroke of the same role.
 void add_outline(Sketch&, const plane::Outline&, LineRole role);
 
+// The place for words on an outline: of a fine grid over its bounds the point farthest from the boundary, and how far
+// that is; a radius of 0 where no grid point lies inside.
+struct Room {
+  Vec2 at;
+  double radius_mm = 0;
+};
+Room room_in(const plane::Outline&);
+
 // "#rrggbb" -> colour; anything else (a reader has already complained) gives a mid grey.
 Colour colour_of(const std::string& hex);
 // "none", "lines", "cross", "dots", "waves"; anything else gives none.

@@ -4,22 +4,18 @@
 // than its wall, so that its inside is trimmed.
 #include <benchmark/benchmark.h>
 
-#include <algorithm>
 #include <cstdio>
-#include <cstdlib>
-#include <ctime>
-#include <iterator>
 #include <string>
-#include <vector>
 
-#include "export/document/job_info.hpp"
 #include "modeler/base/number_text.hpp"
 #include "modeler/base/tolerance.hpp"
-#include "viewer/state/picture.hpp"
+#include "tests/bench/slider.hpp"
 
 namespace {
 
 using namespace kerfkiln;
+using bench::Moved;
+using bench::Slider;
 
 struct Case {
   const char* name;
@@ -60,47 +56,6 @@ std::string design_of(const Case& c) {
                  "knob": {"diameter": 24, "height": 18}}}]})";
 }
 
-void stop(const Findings& findings) {
-  for (const Finding& f : findings)
-    if (f.severity == Severity::error) {
-      std::fprintf(stderr, "%s: %s\n", f.path.c_str(), f.message.c_str());
-      std::exit(1);
-    }
-}
-
-class Slider {
- public:
-  Slider(const Case& c, std::string path, double from)
-      : start_(job::parse(design_of(c))), path_("pieces/0/" + std::move(path)), value_(from) {
-    stop(start_.findings);
-  }
-  std::size_t step(double deviation) {
-    const Result<job::Document> next = job::edited(start_, path_, format_number(value_ += 0.01, 6));
-    if (!next) stop(next.findings());
-    const output::Job job = output::evaluate(*next, memo_);
-    stop(job.products[0].findings);
-    std::size_t triangles = 0;
-    for (const product::Shape& s : job.products[0].shapes) {
-      if (!s.shown || !s.whole) continue;
-      const Result<solid::Mesh> mesh = s.mesh(deviation);
-      if (!mesh) stop(mesh.findings());
-      triangles += viewer::picture_of(*mesh).triangles.size() / 3;
-    }
-    return triangles;
-  }
-
- private:
-  job::Document start_;
-  std::string path_;
-  double value_;
-  job::Memo memo_;
-};
-
-struct Moved {
-  const char* name;
-  const char* path;
-  double from;
-};
 constexpr Moved kMoved[] = {{"belly", "profile/2/half_width", 86},
                             {"wall", "wall", 5.5},
                             {"fill line", "capacity/fill_below_lip", 23},
@@ -110,7 +65,7 @@ void BM_urn_step(benchmark::State& state) {
   const Case& c = kCases[state.range(0)];
   const Moved& m = kMoved[state.range(1)];
   state.SetLabel(std::string(c.name) + ", " + m.name);
-  Slider slider(c, m.path, m.from);
+  Slider slider(design_of(c), m.path, m.from);
   std::size_t triangles = 0;
   for (auto _ : state) triangles = slider.step(static_cast<double>(state.range(2)) / 1000);
   state.counters["triangles"] = static_cast<double>(triangles);
@@ -132,15 +87,8 @@ int main(int argc, char** argv) {
     for (const Moved& m : kMoved) {
       std::printf("  %-18s %-16s", c.name, m.name);
       for (const double deviation : {kLiveDeviationMm, kExportDeviationMm}) {
-        Slider slider(c, m.path, m.from);
-        std::vector<double> times;
-        for (int i = 0; i < 11; ++i) {
-          const std::clock_t start = std::clock();
-          slider.step(deviation);
-          times.push_back(1e3 * static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC);
-        }
-        std::nth_element(times.begin(), times.begin() + 5, times.end());
-        std::printf("  %7.1f", times[5]);
+        Slider slider(design_of(c), m.path, m.from);
+        std::printf("  %7.1f", slider.median_ms(deviation));
       }
       std::printf("\n");
     }
