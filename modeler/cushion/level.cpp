@@ -9,6 +9,7 @@
 #include "modeler/cushion/words.hpp"
 #include "modeler/plane/fit.hpp"
 #include "modeler/plane/offset.hpp"
+#include "modeler/plane/region.hpp"
 
 namespace kerfkiln::cushion {
 
@@ -311,6 +312,25 @@ bool accounts_for(const std::vector<plane::Outline>& outlines, const std::vector
   });
 }
 
+// Where one side has hardly left the outline its curve rounds an inner corner in arcs of a hair's radius, which cross
+// each other by their rounding. Runs shorter than the fit are one corner.
+plane::Loop without_crumbs(const plane::Loop& loop) {
+  plane::Loop out;
+  Vec2 at = loop.front().at;
+  double run = 0;
+  for (std::size_t i = 0; i < loop.size(); ++i) {
+    const plane::Segment s = plane::segment(loop, i);
+    if (i + 1 < loop.size() && run + s.length() < kLevelFitMm) {
+      run += s.length();
+      continue;
+    }
+    out.push_back({at, loop[i].bulge, loop[i].side});
+    at = s.b;
+    run = 0;
+  }
+  return out;
+}
+
 }  // namespace
 
 Result<std::vector<plane::Outline>> level_outlines(const Form& form, double top_mm, double bottom_mm) {
@@ -324,7 +344,14 @@ Result<std::vector<plane::Outline>> level_outlines(const Form& form, double top_
   std::vector<Piece> connected = pieces;
   prune(connected);
   std::vector<plane::Outline> outlines = nested(joined(std::move(connected)), form.outline().sides);
-  if (!accounts_for(outlines, pieces))
+  bool closed = accounts_for(outlines, pieces);
+  for (plane::Outline& o : outlines) {
+    if (plane::simple(o)) continue;
+    o.outer = without_crumbs(o.outer);
+    for (plane::Loop& hole : o.holes) hole = without_crumbs(hole);
+    closed = closed && plane::simple(o);
+  }
+  if (!closed)
     return error("level.failed", "",
                  "no closed level curve was found where the top has dropped " + number_text(top_mm) +
                      " mm and the bottom " + number_text(bottom_mm) + " mm",

@@ -82,12 +82,6 @@ class Tracer {
   mutable std::vector<Curve> curves_;
 };
 
-// Short segments do no harm.
-bool simple(const plane::Outline& o) {
-  const Findings found = plane::check_outline(o);
-  return std::all_of(found.begin(), found.end(), [](const Finding& f) { return f.code == "outline.short"; });
-}
-
 }  // namespace
 
 Result<std::vector<plane::Outline>> risen_outlines(const Form& form, double z) {
@@ -102,7 +96,7 @@ Result<std::vector<plane::Outline>> risen_outlines(const Form& form, double z) {
       for (const plane::Loop& hole : o.holes) traced.holes.push_back(tracer.traced(hole));
       out.push_back(std::move(traced));
     }
-    if (std::all_of(out.begin(), out.end(), simple)) return out;
+    if (std::all_of(out.begin(), out.end(), plane::simple)) return out;
   }
   return section(form, z, kFineTraceMm);
 }

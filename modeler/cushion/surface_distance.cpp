@@ -44,8 +44,9 @@ double distance_to_sheet(const Form& form, Sheet sheet, Vec2 p, double z, double
   const double vertical = std::abs(drop - hit.drop);
   if (vertical <= enough || hit.element < 0) return vertical;
   // Beside p the face rises by at most its slope times the way: never too small, and no more than the upright miss.
-  const double beside = distance_to_drop(field, p, drop, enough, hit);
-  return std::min(vertical, beside * (1 + norm(rise.at(p).slope)));
+  // What is enough shrinks as much beforehand, or a distance given up on as small would come out above it.
+  const double steeper = 1 + norm(rise.at(p).slope);
+  return std::min(vertical, steeper * distance_to_drop(field, p, drop, enough / steeper, hit));
 }
 
 }  // namespace kerfkiln::cushion

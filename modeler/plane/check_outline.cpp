@@ -140,4 +140,9 @@ Findings check_outline(const Outline& outline) {
   return findings;
 }
 
+bool simple(const Outline& outline) {
+  const Findings found = check_outline(outline);
+  return std::all_of(found.begin(), found.end(), [](const Finding& f) { return f.code == "outline.short"; });
+}
+
 }  // namespace kerfkiln::plane

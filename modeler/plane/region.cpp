@@ -155,40 +155,64 @@ class Sides {
 
 bool sliver(const Loop& loop) { return loop.size() < 2 || std::abs(area(loop)) <= kSliverMm * perimeter(loop); }
 
+bool pinched(const Loop& loop) {
+  std::vector<Vec2> corners;
+  for (const Vertex& v : loop) corners.push_back(v.at);
+  std::sort(corners.begin(), corners.end(), [](Vec2 p, Vec2 q) { return p.x < q.x; });
+  for (std::size_t i = 0; i < corners.size(); ++i)
+    for (std::size_t k = i + 1; k < corners.size() && corners[k].x - corners[i].x <= kSameMm; ++k)
+      if (norm(corners[k] - corners[i]) <= kSameMm) return true;
+  return false;
+}
+
+// A boundary may pass through a corner twice: cut there, the parts are loops that touch.
+void cut_where_pinched(Loop loop, std::vector<Loop>& out) {
+  const std::size_t n = pinched(loop) ? loop.size() : 0;
+  for (std::size_t span = 1; span < n; ++span)
+    for (std::size_t i = 0; i + span < n; ++i) {
+      if (norm(loop[i].at - loop[i + span].at) > kSameMm) continue;
+      const auto from = loop.begin() + static_cast<std::ptrdiff_t>(i), to = from + static_cast<std::ptrdiff_t>(span);
+      out.emplace_back(from, to);  // the shortest first: it has no such corner itself
+      loop.erase(from, to);
+      return cut_where_pinched(std::move(loop), out);
+    }
+  out.push_back(std::move(loop));
+}
+
 Region region_of(const Set& set, const Sides& sides) {
   std::vector<PolygonWithHoles> parts;
   set.polygons_with_holes(std::back_inserter(parts));
   Region out;
   for (const PolygonWithHoles& part : parts) {
-    Outline o;
-    o.sides = sides.names();
-    o.outer = loop_of(part.outer_boundary());
-    if (sliver(o.outer)) continue;
-    sides.carry(o.outer);
-    for (auto h = part.holes_begin(); h != part.holes_end(); ++h) {
-      Loop hole = loop_of(*h);
-      if (sliver(hole)) continue;
-      sides.carry(hole);
-      o.holes.push_back(std::move(hole));
+    std::vector<Loop> loops;
+    cut_where_pinched(loop_of(part.outer_boundary()), loops);
+    for (auto h = part.holes_begin(); h != part.holes_end(); ++h) cut_where_pinched(loop_of(*h), loops);
+    std::erase_if(loops, sliver);
+    for (Loop& loop : loops) sides.carry(loop);
+    const std::size_t first = out.size();
+    for (Loop& loop : loops)
+      if (area(loop) > 0) out.push_back({std::move(loop), {}, sides.names()});
+    for (Loop& loop : loops) {
+      if (loop.empty()) continue;  // an outer one
+      // A hole's corners may lie on the loop around it, the middles of its segments do not all.
+      const auto around =
+          std::find_if(out.begin() + static_cast<std::ptrdiff_t>(first), out.end(), [&](const Outline& o) {
+            for (std::size_t i = 0; i < loop.size(); ++i)
+              if (winding(o.outer, segment(loop, i).point(0.5)) == 0) return false;
+            return true;
+          });
+      if (around != out.end()) around->holes.push_back(std::move(loop));
     }
-    out.push_back(std::move(o));
   }
-  return out;
-}
-
-// Short segments do no harm.
-Findings unusable(const Outline& o) {
-  Findings out = check_outline(o);
-  std::erase_if(out, [](const Finding& f) { return f.code == "outline.short"; });
   return out;
 }
 
 // The results of these operations may have loops that touch each other at a corner. Loops that touch and no more
 // enclose, put together, what each says by itself.
 bool only_touching(const Outline& o) {
-  if (!unusable({o.outer, {}, {}}).empty()) return false;
+  if (!simple({o.outer, {}, {}})) return false;
   for (const Loop& hole : o.holes)
-    if (!unusable({reversed(hole), {}, {}}).empty()) return false;
+    if (!simple({reversed(hole), {}, {}})) return false;
   double whole = 0;
   for (const Outline& part : region_of(set_of(o), Sides({o}, {}))) whole += area(part);
   return std::abs(whole - area(o)) <= kSliverMm * perimeter(o);
@@ -198,9 +222,11 @@ bool only_touching(const Outline& o) {
 Findings refused(const Region& a, const Region& b) {
   Findings out;
   for (const Region* r : {&a, &b})
-    for (const Outline& o : *r)
-      if (Findings found = unusable(o); !found.empty() && !only_touching(o))
-        out.insert(out.end(), std::make_move_iterator(found.begin()), std::make_move_iterator(found.end()));
+    for (const Outline& o : *r) {
+      if (simple(o) || only_touching(o)) continue;
+      for (Finding& f : check_outline(o))
+        if (f.code != "outline.short") out.push_back(std::move(f));
+    }
   return out;
 }
 

@@ -17,4 +17,7 @@ double area(const Region&);
 // nesting, segments below the smallest feature, holes outside. Each names coordinates. Empty: the outline is simple.
 Findings check_outline(const Outline&);
 
+// The same, but short segments do no harm: fit for the operations above.
+bool simple(const Outline&);
+
 }  // namespace kerfkiln::plane

@@ -110,6 +110,29 @@ TEST(Region, LoopsThatTouchAreTaken) {
   }
 }
 
+// Areas of squares, added up by hand.
+TEST(Region, ABoundaryThatPassesACornerTwiceIsTaken) {
+  const Region square{{{{{0, 0}}, {{100, 0}}, {{100, 100}}, {{0, 100}}}, {}, {}}};
+  const auto block = [](double x, double y, double w, double h) {
+    return Outline{{{{x, y}}, {{x + w, y}}, {{x + w, y + h}}, {{x, y + h}}}, {}, {}};
+  };
+  Region out = must(subtracted(square, {block(0, 0, 40, 40)}));
+  out = must(united(out, {block(10, 10, 30, 30)}));  // touches the rest along two sides: a notch in L form is left
+  EXPECT_NEAR(area(out), 10000 - 1600 + 900, 1e-9);
+  out = must(subtracted(square, {block(60, 60, 40, 40)}));
+  out = must(subtracted(out, {block(20, 20, 40, 40)}));  // the hole meets the notch at (60, 60)
+  EXPECT_NEAR(area(out), 10000 - 3200, 1e-9);
+  EXPECT_NEAR(area(must(intersected(out, {block(0, 0, 60, 100)}))), 6000 - 1600, 1e-9);
+  EXPECT_NEAR(area(must(united(out, {block(60, 60, 40, 40)}))), 10000 - 1600, 1e-9);
+  EXPECT_NEAR(area(must(subtracted(square, out))), 3200, 1e-9);
+  // Two squares corner to corner, both bridged outside: the outline passes (50, 50) twice.
+  out = must(united({block(0, 0, 50, 50)}, {block(50, 50, 50, 50)}));
+  out = must(united(out, {block(40, 0, 60, 10)}));
+  out = must(united(out, {block(90, 0, 10, 60)}));
+  EXPECT_NEAR(area(out), 2500 + 2500 + 500 + 400, 1e-9);
+  EXPECT_NEAR(area(must(intersected(out, square))), 5900, 1e-9);
+}
+
 TEST(Region, LoopsThatReachOutAreRefused) {
   Outline o{{{{0, 0}}, {{100, 0}}, {{100, 100}}, {{0, 100}}}, {{{{50, -1}}, {{35, 30}}, {{65, 30}}}}, {}};
   EXPECT_FALSE(united({o}, {disc({10, 10}, 5)}));
