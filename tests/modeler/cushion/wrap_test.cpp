@@ -23,7 +23,7 @@ std::string printed(const Findings& findings) {
   return out;
 }
 
-bool simple(const plane::Outline& o) {
+bool uncrossed(const plane::Outline& o) {
   for (const Finding& f : plane::check_outline(o))
     if (f.code != "outline.short") return false;
   return true;
@@ -88,7 +88,7 @@ TEST(Wrap, C04FoldIntoACrease) {
 TEST(Wrap, MitredCrossOfABoxWithSquareEdges) {
   const double a = 500, b = 400, h = 60, t = 20, m = t / 2;
   const Case c = wrapped_block(plane::rectangle(a, b, 0), h, {}, t);
-  ASSERT_TRUE(simple(c.pattern.outline));
+  ASSERT_TRUE(uncrossed(c.pattern.outline));
   const double flap = m * kPi / 2 + h;
   const double expected = a * b + 2 * (a + b) * flap + 8 * (m * m + m * h);
   EXPECT_NEAR(c.pattern.area_mm2(), expected, 1e-5 * expected);
@@ -107,7 +107,7 @@ TEST(Wrap, MitredCrossOfABoxWithSquareEdges) {
 TEST(Wrap, MitredCrossOfABoxWithRoundEdges) {
   const double a = 500, b = 400, h = 90, r = 30, t = 16, m = t / 2, q = r + m;
   const Case c = wrapped_block(plane::rectangle(a, b, 0), h, quarter_ellipse(r, r), t);
-  ASSERT_TRUE(simple(c.pattern.outline));
+  ASSERT_TRUE(uncrossed(c.pattern.outline));
   const double side = h - r, flap = q * kPi / 2 + side;
   const double ends = q * q - r * q * kPi / 2 + m * side;  // integral of n over the flap
   const double expected = (a - 2 * r) * (b - 2 * r) + 2 * (a + b) * flap + 8 * ends;
@@ -121,7 +121,7 @@ TEST(Wrap, NotchesFollowTheBisectorOfAnyAngle) {
   o.sides = {"all"};
   const double t = 20, m = 10, h = 50;
   const Case c = wrapped_block(o, h, {}, t);
-  ASSERT_TRUE(simple(c.pattern.outline));
+  ASSERT_TRUE(uncrossed(c.pattern.outline));
   const double face = 1.5 * std::sqrt(3.0) * 200 * 200;
   const double expected = face + 6 * 200 * (m * kPi / 2 + h) + 12 * std::tan(kPi / 6) * (m * m + m * h);
   EXPECT_NEAR(c.pattern.area_mm2(), expected, 1e-5 * expected);
@@ -135,7 +135,7 @@ TEST(Wrap, RoundCushion) {
   o.sides = {"all"};
   const double radius = 250, r = 25, t = 16, m = t / 2, q = r + m, h = 80;
   const Case c = wrapped_block(o, h, quarter_ellipse(r, r), t);
-  ASSERT_TRUE(simple(c.pattern.outline));
+  ASSERT_TRUE(uncrossed(c.pattern.outline));
   const double side = h - r, e = q * kPi / 2 + side - r;
   double farthest = 0;
   for (const plane::Vertex& v : c.pattern.outline.outer) farthest = std::max(farthest, norm(v.at));
@@ -161,7 +161,7 @@ TEST(Wrap, RoundCushion) {
 TEST(Wrap, CornersRoundedByMoreThanTheThicknessAreWedgedAllAlike) {
   const double r = 20, t = 15, m = t / 2, q = r + m, h = 100, corner = 35;
   const Case c = wrapped_block(plane::rectangle(510, 490, corner), h, quarter_ellipse(r, r), t);
-  ASSERT_TRUE(simple(c.pattern.outline));
+  ASSERT_TRUE(uncrossed(c.pattern.outline));
   const double side = h - r, e = q * kPi / 2 + side - r;
   EXPECT_NEAR(c.pattern.excess_mm, 2 * kPi * (e - m), 1e-9);
   // Mid surface: face, four straight flaps, and the corners' rings by Pappus.
@@ -182,7 +182,7 @@ TEST(Wrap, InnerCornersAreSlitAndFilled) {
   o.sides = {"all"};
   const double t = 20, m = 10, h = 50, e = m * kPi / 2 + h;
   const Case c = wrapped_block(o, h, {}, t);
-  ASSERT_TRUE(simple(c.pattern.outline));
+  ASSERT_TRUE(uncrossed(c.pattern.outline));
   ASSERT_EQ(c.pattern.slits.size(), 1u);
   ASSERT_EQ(c.pattern.inserts.size(), 1u);
   const PatternInsert& x = c.pattern.inserts[0];
