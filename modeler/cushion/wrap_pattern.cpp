@@ -2,28 +2,19 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <numbers>
 #include <optional>
+
+#include "modeler/cushion/wrap_corner.hpp"
+#include "modeler/cushion/wrap_cut.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
 
-constexpr double kPi = std::numbers::pi;
 constexpr double kSmoothTurn = 0.02;  // rad: flaps that meet at less run on
-constexpr double kSameMm = 1e-7;
+constexpr double kSameMm = kSamePatternMm;
 constexpr double kCollapsedMm = 1;  // an arc of the pattern's edge smaller than this is none
 constexpr double kLargestSweep = 3.0;
-constexpr double kBladeMm = 0.02;
-constexpr double kDrawnMm = 0.004;
 constexpr double kRisenGapMm = 3;  // what the ends of two flaps on a risen face may be apart in the flat
-
-// Coordinates of the flap at one end of an edge: along the rim beyond that end, nu outward.
-struct FlapPoint {
-  double u = 0, nu = 0, n = 0;
-};
-
-double signed_radius(const plane::Segment& s) { return s.is_line() ? 0 : std::copysign(s.radius(), s.bulge); }
 
 // A rim laid out flat: places on and beyond it.
 class Rim {
@@ -66,229 +57,6 @@ class Rim {
   double radius_;
   WrapSection mid_;
 };
-
-double chain_length(const std::vector<Vec2>& chain) {
-  double sum = 0;
-  for (std::size_t i = 0; i + 1 < chain.size(); ++i) sum += norm(chain[i + 1] - chain[i]);
-  return sum;
-}
-
-// What a corner makes of the flaps on both sides: their ends, from the apex outward.
-struct Corner {
-  std::vector<FlapPoint> first, second;             // u beyond the first edge's end, and before the second edge's start
-  bool cut = false;                                 // the ends are to be joined
-  std::size_t joined_first = 0, joined_second = 0;  // so many points of each: to the level where one of them ends
-  std::optional<FlapPoint> tab_first, tab_second;   // where a flap's own lower edge ends, if its end is cut elsewhere
-  bool slit = false;                                // one cut, opened
-  std::vector<double> missing_first, missing_second;  // what the slit lacks on both sides, at its points
-};
-
-// Length of the rim of a corner with radius R and turn P, offset by x; mitred flaps run straight on.
-double corner_length(double radius, double turn, double x, bool mitred) {
-  const double r = radius + x;
-  return mitred || r < 0 ? 2 * r * std::tan(turn / 2) : turn * r;
-}
-
-// Where the parallels of two rims meet that end in one vertex: how far beyond the first's end and before the second's
-// start, along them.
-class Meeting {
- public:
-  Meeting(const plane::Segment& a, const plane::Segment& b)
-      : ta_(a.tangent(1)),
-        tb_(b.tangent(0)),
-        ra_(signed_radius(a)),
-        rb_(signed_radius(b)),
-        turn_(std::atan2(cross(ta_, tb_), dot(ta_, tb_))) {}
-  double turn() const { return turn_; }
-  struct Lengths {
-    double first = 0, second = 0;
-  };
-  Lengths at(double na, double nb) const {
-    const double sine = std::sin(turn_), cosine = std::cos(turn_);
-    Lengths l{(nb - na * cosine) / sine, (na - nb * cosine) / sine};
-    if (ra_ == 0 && rb_ == 0) return l;
-    // Newton's method from the meeting of the tangents' parallels.
-    for (int i = 0; i < 20; ++i) {
-      const Ray p = ray(ta_, ra_, na, l.first), q = ray(tb_, rb_, nb, -l.second);
-      const Vec2 gap = q.at - p.at;
-      const double det = cross(p.along, q.along);
-      if (std::abs(det) < 1e-6) break;
-      const double da = cross(gap, q.along) / det, db = cross(gap, p.along) / det;
-      l.first += da;
-      l.second -= db;
-      if (std::abs(da) + std::abs(db) < 1e-11) break;
-    }
-    return l;
-  }
-
- private:
-  struct Ray {
-    Vec2 at, along;
-  };
-  // The vertex is the origin.
-  static Ray ray(Vec2 tangent, double radius, double n, double u) {
-    const Vec2 out = right(tangent);
-    if (radius == 0) return {u * tangent + n * out, tangent};
-    const double r = radius + n, angle = std::abs(r) > 1e-9 ? u / r : 0, c = std::cos(angle), s = std::sin(angle);
-    const Vec2 spoke{c * out.x - s * out.y, s * out.x + c * out.y};
-    return {r * spoke - radius * out, left(spoke)};
-  }
-  Vec2 ta_, tb_;
-  double ra_, rb_, turn_;
-};
-
-// Two edges that meet at an angle.
-Corner sharp_corner(const WrapSection& a, const WrapSection& b, const Meeting& meeting) {
-  Corner c;
-  const double turn = meeting.turn();
-  // Of one's end where this lies at `own` and the other at `other`.
-  const auto beyond = [&](bool first, double own, double other) {
-    return first ? meeting.at(own, other).first : meeting.at(other, own).second;
-  };
-  if (turn > 0) {
-    const double common = std::min(a.z_end(), b.z_end());
-    const auto end = [&](bool first, const WrapSection& own, const WrapSection& other, std::size_t& joined) {
-      std::vector<double> levels{0};
-      for (const WrapSection* w : {&own, &other})
-        for (const WrapSection::Point& p : w->points)
-          if (p.z > 0 && p.z <= own.z_end()) levels.push_back(p.z);
-      levels.push_back(own.z_end());
-      std::sort(levels.begin(), levels.end());
-      std::vector<FlapPoint> out;
-      const auto put = [&](double z, double other_n) {
-        const WrapSection::Point p = own.at_level(z);
-        const FlapPoint q{beyond(first, p.n, other_n), p.s - own.start_mm, p.n};
-        if (out.empty() || std::abs(q.u - out.back().u) + std::abs(q.nu - out.back().nu) > kSameMm) out.push_back(q);
-        if (z <= common + 1e-9) joined = out.size();
-      };
-      double last = -1;
-      for (const double z : levels) {
-        if (z - last < 1e-9 && last >= 0) continue;
-        put(z, other.at_level(z).n);
-        // Below the other's end this flap meets what lies there.
-        if (std::abs(z - other.z_end()) < 1e-9 && other.beyond_n != other.n_end() && z > 0 && z < own.z_end() - 1e-9)
-          put(z + 2e-9, other.beyond_n);
-        last = z;
-      }
-      return out;
-    };
-    c.first = end(true, a, b, c.joined_first);
-    c.second = end(false, b, a, c.joined_second);
-    c.cut = c.first.size() > 1 && c.second.size() > 1;
-    return c;
-  }
-  // Concave: both flaps end where their outer edges meet; the slit runs from the corner of the face to there.
-  const double ea = a.reach(), eb = b.reach();
-  // In the flat, where a point lies at its distance from the rim.
-  const auto flat_point = [&](bool first, double own, double other) {
-    return FlapPoint{beyond(first, own, other), own, own};
-  };
-  const FlapPoint apex_a = flat_point(true, -a.start_mm, -b.start_mm),
-                  apex_b = flat_point(false, -b.start_mm, -a.start_mm);
-  const FlapPoint end_a = flat_point(true, ea, eb), end_b = flat_point(false, eb, ea);
-  constexpr int kSteps = 24;
-  for (int i = 0; i <= kSteps; ++i) {
-    const double f = static_cast<double>(i) / kSteps;
-    const auto side = [&](bool first, const WrapSection& own, const WrapSection& other, FlapPoint from, FlapPoint to,
-                          std::vector<FlapPoint>& points, std::vector<double>& missing) {
-      const double nu = from.nu + f * (to.nu - from.nu);
-      const FlapPoint q{from.u + f * (to.u - from.u), nu, nu};
-      points.push_back(q);
-      const double s = q.nu + own.start_mm;
-      missing.push_back(std::max(0.0, beyond(first, own.n_at(s), other.at_level(own.z_at(s)).n) - q.u));
-    };
-    side(true, a, b, apex_a, end_a, c.first, c.missing_first);
-    side(false, b, a, apex_b, end_b, c.second, c.missing_second);
-  }
-  c.slit = true;
-  return c;
-}
-
-// A round corner that is notched: both flaps run straight on for half of what the middle needs.
-Corner round_corner(const WrapSection& a, const WrapSection& m, const WrapSection& b, double radius, double turn,
-                    bool mitred) {
-  Corner c;
-  for (const WrapSection::Point& p : m.points) {
-    const FlapPoint q{corner_length(radius, turn, p.n, mitred) / 2, p.s - m.start_mm, p.n};
-    c.first.push_back(q);
-  }
-  c.second = c.first;
-  c.cut = true;
-  c.joined_first = c.joined_second = c.first.size();
-  // Under blended edges the flaps' ends are as long as the middle of the corner.
-  if (std::abs(a.reach() - m.reach()) > kSameMm) c.tab_first = FlapPoint{0, a.reach(), a.n_end()};
-  if (std::abs(b.reach() - m.reach()) > kSameMm) c.tab_second = FlapPoint{0, b.reach(), b.n_end()};
-  return c;
-}
-
-// A concave arc too small for the pattern's edge: as the sharp corner of both sides, moved back to the arc's ends.
-Corner collapsed_corner(const WrapSection& a, const WrapSection& b, double radius, const Meeting& meeting) {
-  Corner c = sharp_corner(a, b, meeting);
-  const double turn = meeting.turn(), tangent = radius * std::tan(std::abs(turn) / 2);
-  for (std::vector<FlapPoint>* side : {&c.first, &c.second})
-    for (FlapPoint& q : *side) q.u += tangent;
-  // The wall of the arc itself is shorter than the mitre's.
-  const double less = tangent - radius * std::abs(turn) / 2;
-  for (std::vector<double>* side : {&c.missing_first, &c.missing_second})
-    for (double& x : *side) x = std::max(0.0, x - less);
-  return c;
-}
-
-// Nearer to each other than a blade is thick the two edges of a cut are one: it begins where they have parted, with
-// the first of them on the right as the cut is seen from its apex.
-void part(std::vector<Vec2>& first, std::vector<Vec2>& second) {
-  const auto apart = [](Vec2 p, const std::vector<Vec2>& other, double sign) {
-    double best = std::numeric_limits<double>::infinity(), side = 0;
-    for (std::size_t i = 0; i + 1 < other.size(); ++i) {
-      if (norm(other[i + 1] - other[i]) < kSameMm) continue;
-      const plane::Foot f = plane::nearest(plane::Segment{other[i], other[i + 1], 0}, p);
-      if (f.distance < best) {
-        best = f.distance;
-        side = cross(other[i + 1] - other[i], p - other[i]);
-      }
-    }
-    return best > kBladeMm && sign * side > 0;
-  };
-  const auto dropped = [&](const std::vector<Vec2>& own, const std::vector<Vec2>& other, double sign) {
-    std::size_t k = 1;
-    while (k + 1 < own.size() && !apart(own[k], other, sign)) ++k;
-    return k - 1;
-  };
-  const std::size_t a = dropped(first, second, -1), b = dropped(second, first, 1);
-  first.erase(first.begin() + 1, first.begin() + 1 + static_cast<std::ptrdiff_t>(a));
-  second.erase(second.begin() + 1, second.begin() + 1 + static_cast<std::ptrdiff_t>(b));
-}
-
-// Without the points that a line may leave out (Douglas and Peucker).
-std::vector<Vec2> drawn(const std::vector<Vec2>& chain) {
-  if (chain.size() < 3) return chain;
-  std::vector<bool> keep(chain.size(), false);
-  keep.front() = keep.back() = true;
-  std::vector<std::pair<std::size_t, std::size_t>> open{{0, chain.size() - 1}};
-  while (!open.empty()) {
-    const auto [i, j] = open.back();
-    open.pop_back();
-    double most = kDrawnMm;
-    std::size_t at = 0;
-    for (std::size_t k = i + 1; k < j; ++k) {
-      const double d = norm(chain[j] - chain[i]) < kSameMm
-                           ? norm(chain[k] - chain[i])
-                           : plane::nearest(plane::Segment{chain[i], chain[j], 0}, chain[k]).distance;
-      if (d > most) {
-        most = d;
-        at = k;
-      }
-    }
-    if (at == 0) continue;
-    keep[at] = true;
-    open.emplace_back(i, at);
-    open.emplace_back(at, j);
-  }
-  std::vector<Vec2> out;
-  for (std::size_t i = 0; i < chain.size(); ++i)
-    if (keep[i]) out.push_back(chain[i]);
-  return out;
-}
 
 class Drawer {
  public:
@@ -538,33 +306,6 @@ class Drawer {
     const double mouth = first.back() + second.back();
     out_.seams.push_back({PatternSeam::Kind::insert, line.front(), chain_length(line), chain_length(line), mouth});
     if (mouth > 0.5) out_.inserts.push_back(insert_of(line, first, second));
-  }
-
-  // Its edges are as long as the slit's, step by step.
-  static PatternInsert insert_of(const std::vector<Vec2>& line, const std::vector<double>& first,
-                                 const std::vector<double>& second) {
-    PatternInsert insert;
-    std::vector<Vec2> l{{0, 0}}, r{{0, 0}};
-    for (std::size_t i = 1; i < line.size(); ++i) {
-      const double step = norm(line[i] - line[i - 1]);
-      const auto up = [&](double wider) { return std::sqrt(std::max(0.0, step * step - wider * wider)); };
-      const double a = first[i] - first[i - 1], b = second[i] - second[i - 1];
-      l.push_back({-first[i], l.back().y + up(a)});
-      r.push_back({second[i], r.back().y + up(b)});
-      insert.edge_mm += step;
-    }
-    plane::Loop loop;
-    const auto put = [&](Vec2 p) {
-      if (loop.empty() || norm(loop.back().at - p) > 1e-4) loop.push_back({p, 0, -1});
-    };
-    // Where it is thinner than a blade it begins.
-    for (std::size_t i = 0; i < r.size(); ++i)
-      if (i == 0 || r[i].x - l[i].x > 0.02) put(r[i]);
-    for (std::size_t i = l.size(); i-- > 1;)
-      if (r[i].x - l[i].x > 0.02) put(l[i]);
-    insert.outline.outer = std::move(loop);
-    insert.at = line.front();
-    return insert;
   }
 
   void join(const Rim& a, const Rim& b, const Corner& c) {

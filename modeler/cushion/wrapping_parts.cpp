@@ -1,13 +1,13 @@
-// Flat parts, tables, figures, steps and blanks of what is wrapped round the core.
+// Flat parts of what is wrapped round the core.
 #include <algorithm>
 #include <cmath>
 
 #include "modeler/base/number_text.hpp"
 #include "modeler/cushion/core.hpp"
 #include "modeler/cushion/crease_strip.hpp"
-#include "modeler/cushion/topper.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/cushion/wrapping.hpp"
+#include "modeler/cushion/wrapping_names.hpp"
 #include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
@@ -22,11 +22,6 @@ using product::Sketch;
 constexpr double kTextMm = 7, kSmallTextMm = 4;
 constexpr double kMatchTickMm = 8;
 constexpr double kHalfTurn = 3.14159265358979;
-
-// What one layer is called and made of on its parts.
-struct Naming {
-  std::string id, label, material;  // "topper", "Topper", "foam soft 15 mm"
-};
 
 double reading_turn(Vec2 along) {
   double turn = std::atan2(along.y, along.x);
@@ -278,124 +273,12 @@ void add_rest(const Core& core, const WrappedLayer& w, const Naming& name, int c
          plane::rectangle(w.strips[i].length_mm, w.strips[i].height_mm, 0), "along the edge that its piece leaves");
 }
 
-Naming topper_naming(const WrappedLayer& w) {
-  return {"topper", "Topper", "foam " + w.material + " " + mm_text(w.layer.thickness_mm)};
-}
-Naming batting_naming(const WrappedLayer& w) {
-  return {"batting", "Batting", "batting " + w.material + ", loft " + mm_text(w.loft_mm)};
-}
-
 void add_layer_parts(const Core& core, const WrappedLayer& w, const Naming& name, int count,
                      std::vector<FlatPart>& parts) {
   for (std::size_t i = 0; i < w.patterns.size(); ++i)
     if (!w.patterns[i].outline.outer.empty()) parts.push_back(pattern_part(core, w, name, i, count));
   add_inserts(core, w, name, count, parts);
   add_rest(core, w, name, count, parts);
-}
-
-struct Counts {
-  int notches = 0, wedges = 0, inserts = 0;
-  double worst = 0, widest = 0;
-};
-Counts counts_of(const FlatPattern& p) {
-  Counts c;
-  for (const PatternSeam& s : p.seams) {
-    (s.kind == PatternSeam::Kind::notch ? c.notches : s.kind == PatternSeam::Kind::wedge ? c.wedges : c.inserts) += 1;
-    c.worst = std::max(c.worst, std::abs(s.first_mm - s.second_mm));
-    if (s.kind == PatternSeam::Kind::wedge) c.widest = std::max(c.widest, s.mouth_mm);
-  }
-  return c;
-}
-
-product::Table pieces_table(const WrappedLayer& w, const Naming& name, int count) {
-  product::Table t;
-  t.id = name.id + "-pieces";
-  t.title = name.label + ", " + name.material + ": pieces as cut";
-  t.columns = {"piece",  "width mm",        "depth mm",           "net area m2",     "notches",
-               "wedges", "widest wedge mm", "slits with inserts", "edges differ mm", "count"};
-  t.numeric = {false, true, true, true, true, true, true, true, true, true};
-  for (std::size_t i = 0; i < w.patterns.size(); ++i) {
-    const FlatPattern& p = w.patterns[i];
-    if (p.outline.outer.empty()) {
-      t.rows.push_back({std::to_string(i + 1), "no pattern", "", "", "", "", "", "", "", std::to_string(count)});
-      continue;
-    }
-    const plane::Box b = plane::bounds(p.outline);
-    const Counts c = counts_of(p);
-    t.rows.push_back({std::to_string(i + 1), number_text(b.width(), 1), number_text(b.depth(), 1),
-                      format_number(p.area_mm2() * 1e-6, 4), std::to_string(c.notches), std::to_string(c.wedges),
-                      c.wedges > 0 ? number_text(c.widest, 1) : "", std::to_string(c.inserts), number_text(c.worst, 2),
-                      std::to_string(count)});
-  }
-  double inserts = 0;
-  int n = 0;
-  for (const FlatPattern& p : w.patterns)
-    if (!p.outline.outer.empty())
-      for (const PatternInsert& x : p.inserts) {
-        inserts += x.count * plane::area(x.outline);
-        n += x.count;
-      }
-  const auto add = [&](const std::string& what, double area, int number) {
-    t.rows.push_back({what, "", "", format_number(area * 1e-6, 4), "", "", "", "", "", std::to_string(number * count)});
-  };
-  if (n > 0) add("inserts, together", inserts, n);
-  for (const plane::Outline& lid : w.lids) add("on the lid", plane::area(lid), 1);
-  for (const WrapStrip& x : w.strips) add("strip of " + x.name, x.length_mm * x.height_mm, 1);
-  return t;
-}
-
-// One row a side, at the middle of its longest stretch.
-product::Table lengths_table(const Core& core, const WrappedLayer& w) {
-  product::Table t;
-  t.id = "topper";
-  t.title = "Topper over the edges, mm: flat length at mid-thickness";
-  t.columns = {"side",          "edge of core", "edge, topper's middle", "edge, outside",
-               "down the side", "flat in all",  "beyond the outline",    "skin strain %"};
-  t.numeric = {false, true, true, true, true, true, true, true};
-  const Rims rims(core.form, w.layer);
-  for (std::size_t i = 0; i < core.plan.shown.size(); ++i) {
-    const auto side = static_cast<int>(i);
-    int loop = -1, segment = -1;
-    double longest = 0;
-    const auto look = [&](const plane::Loop& l, int index) {
-      for (std::size_t k = 0; k < l.size(); ++k)
-        if (const double length = plane::segment(l, k).length(); l[k].side == side && length > longest) {
-          longest = length;
-          loop = index;
-          segment = static_cast<int>(k);
-        }
-    };
-    look(core.outline().outer, 0);
-    for (std::size_t h = 0; h < core.outline().holes.size(); ++h)
-      look(core.outline().holes[h], static_cast<int>(h) + 1);
-    if (loop < 0) continue;
-    const WrapSection m = rims.section(loop, segment, 0.5);
-    const Wrapped x = wrapped(core.form.edges(Sheet::top).of(side), core.form.edges(Sheet::bottom).of(side),
-                              core.height(), w.layer.thickness_mm);
-    const auto bare = [](double mm) { return product::bare_length(number_text(mm)); };
-    t.rows.push_back({core.plan.shown[i], bare(x.core_mm), bare(m.fold_end_s),
-                      bare(m.fold_end_s + x.outer_mm - x.middle_mm), bare(m.length() - m.fold_end_s), bare(m.length()),
-                      bare(m.reach()), number_text(100 * x.strain)});
-  }
-  return t;
-}
-
-std::vector<product::Figure>& add(std::vector<product::Figure>& f, std::string key, std::string label, double value,
-                                  std::string unit, std::vector<std::string> from, std::string how) {
-  f.push_back({std::move(key), std::move(label), value, std::move(unit), {}, {}, std::move(from), std::move(how)});
-  return f;
-}
-
-bool whole(const WrappedLayer& w) {
-  for (const FlatPattern& p : w.patterns)
-    if (p.outline.outer.empty()) return false;
-  return !w.patterns.empty();
-}
-
-double worst_seam(const WrappedLayer& w) {
-  double worst = 0;
-  for (const FlatPattern& p : w.patterns) worst = std::max(worst, counts_of(p).worst);
-  return worst;
 }
 
 }  // namespace
@@ -411,172 +294,6 @@ std::vector<FlatPart> wrapping_parts(const Core& core, int count) {
       parts.push_back(std::move(p));
     }
   return parts;
-}
-
-std::vector<product::Table> wrapping_tables(const Core& core, int count) {
-  std::vector<product::Table> tables;
-  const Wrapping& all = core.wrapping;
-  if (all.topper) {
-    tables.push_back(lengths_table(core, *all.topper));
-    tables.push_back(pieces_table(*all.topper, topper_naming(*all.topper), count));
-  }
-  if (all.batting) tables.push_back(pieces_table(*all.batting, batting_naming(*all.batting), count));
-  if (all.barrier) tables.push_back(barrier_table(*all.barrier));
-  return tables;
-}
-
-void add_wrapping_figures(const Core& core, std::vector<product::Figure>& f) {
-  const Wrapping& all = core.wrapping;
-  const std::vector<std::string> form{"outline", "given_at", "edges",   "layers",
-                                      "crown",   "contour",  "creases", "pockets"};
-  const auto with = [&](std::initializer_list<const char*> more) {
-    std::vector<std::string> from = form;
-    for (const char* m : more) from.push_back(m);
-    return from;
-  };
-  if (all.topper && whole(*all.topper)) {
-    const WrappedLayer& w = *all.topper;
-    add(f, "topper.area", "Topper, net area as cut", w.area_mm2 * 1e-6, "m2", with({"topper"}),
-        "area of its flat patterns, notches, wedges and openings taken off, inserts and strips included");
-    add(f, "topper.pieces", "Pieces of the topper", static_cast<double>(w.patterns.size()), "", {"creases", "topper"},
-        "what the creases leave between them");
-    add(f, "topper.mass", "Topper mass", w.mass_kg, "kg",
-        {"topper.area", "topper/thickness", "materials/foams/" + w.material + "/density"},
-        "net area x thickness x density");
-    add(f, "topper.seam_mismatch", "Topper, edges that meet differ by at most", worst_seam(w), "mm", {"topper.area"},
-        "largest difference in length of two edges of notches and wedges");
-    if (w.unrolled.place)
-      add(f, "topper.strain", "Topper, stretched or pressed over the rising top by at most",
-          100 * std::max(w.unrolled.stretched, w.unrolled.pressed), "%", {"crown", "contour", "topper/thickness"},
-          "largest of the principal strains from the pattern to the middle of the topper over the face");
-  }
-  if (all.batting && whole(*all.batting)) {
-    const WrappedLayer& w = *all.batting;
-    add(f, "batting.area", "Batting, net area as cut", w.area_mm2 * 1e-6, "m2", with({"topper", "batting"}),
-        "area of its flat patterns, feathered edge included");
-    add(f, "batting.feather", "Feathered edge of the batting", w.feather_mm, "mm",
-        {"materials/battings/" + w.material + "/loft"}, "twice the free loft, common practice");
-    if (w.mass_kg > 0)
-      add(f, "batting.mass", "Batting mass", w.mass_kg, "kg",
-          {"batting.area", "materials/battings/" + w.material + "/mass_per_area"},
-          "net area x mass per area; the feathered edge is not taken off");
-  }
-  if (all.barrier) {
-    const BarrierBag& b = *all.barrier;
-    add(f, "barrier.area", "Barrier, area as cut", b.area_mm2() * 1e-6, "m2", with({"topper", "batting", "barrier"}),
-        "panels and boxing strips with allowances of " + mm_text(b.allowance_mm));
-    for (const BarrierSeam& s : b.seams)
-      add(f, "barrier.seam." + s.name + ".length", "Barrier, seam " + s.name, s.first_mm, "mm", {"barrier.area"},
-          "along the seam line of the " + s.first + "; the same along the " + s.second);
-  }
-}
-
-std::vector<product::Step> wrapping_steps(const Core& core) {
-  std::vector<product::Step> steps;
-  const Wrapping& all = core.wrapping;
-  if (all.topper) {
-    const WrappedLayer& w = *all.topper;
-    int wedges = 0, inserts = 0;
-    bool relief = false;
-    for (const FlatPattern& p : w.patterns) {
-      wedges += counts_of(p).wedges;
-      inserts += counts_of(p).inserts;
-      relief = relief || !p.relief.empty();
-    }
-    steps.push_back(
-        {"Wrap the topper",
-         "Cut the topper from its patterns, outer face up, blade square; mark the scribed lines where each edge "
-         "begins." +
-             std::string(
-                 relief ? " Along the hidden lines cut a wedge half as deep as the topper is thick out of the inner "
-                          "face, so that it bends without lifting."
-                        : "") +
-             " Glue it from the middle of the top outward, centre lines on centre lines, then the sides, then "
-             "close notches" +
-             (wedges > 0 ? " and wedges" : "") + " edge to edge" +
-             (inserts > 0 ? "; glue the inserts into the opened slits" : "") +
-             (w.patterns.size() > 1
-                  ? ". Between creases glue each piece by itself, its edge down the wall to the floor, same "
-                    "marks opposite each other"
-                  : "") +
-             "."});
-  }
-  if (all.batting)
-    steps.push_back({"Lay the batting",
-                     "Cut the batting from its patterns and pull the fibres thin over the outer " +
-                         mm_text(all.batting->feather_mm) +
-                         ", so that the edge shows no step. Hold it with a light mist of adhesive; never stretch it."});
-  if (all.barrier)
-    steps.push_back({"Sew the barrier",
-                     "Sew the boxing strip to the bottom panel, then to the top panel, same numbers on each other, and "
-                     "leave the back of the bottom seam open. Draw the bag over the cushion and close it by hand."});
-  return steps;
-}
-
-std::vector<product::Blank> topper_blanks(const Core& core) {
-  std::vector<product::Blank> list;
-  if (!core.wrapping.topper) return list;
-  const WrappedLayer& w = *core.wrapping.topper;
-  const material::FoamSheet& sheet = w.foam.sheet;
-  const auto add = [&](std::string name, const plane::Box& box, double area, int count) {
-    product::Blank b;
-    b.name = std::move(name);
-    b.material = w.material;
-    b.colour = product::colour_of(w.foam.colour);
-    b.hatch = product::hatch_of(w.foam.hatch);
-    b.width_mm = box.width() + 2 * core.trim_mm;
-    b.depth_mm = box.depth() + 2 * core.trim_mm;
-    b.thickness_mm = w.layer.thickness_mm;
-    b.stock_mm = slitting(sheet, b.thickness_mm, core.kerf_mm).stock_mm;
-    b.sheet_width_mm = sheet.width.known() ? sheet.width.value : 0;
-    b.sheet_length_mm = sheet.length.known() ? sheet.length.value : 0;
-    b.kerf_mm = core.kerf_mm;
-    b.density_kg_m3 = w.foam.density.value;
-    b.price_m3 = w.foam.price.known() ? w.foam.price.value : std::nan("");
-    b.finished_mm3 = area * w.layer.thickness_mm;
-    b.count = count;
-    list.push_back(std::move(b));
-  };
-  for (std::size_t i = 0; i < w.patterns.size(); ++i) {
-    const FlatPattern& p = w.patterns[i];
-    if (p.outline.outer.empty()) continue;
-    const std::string name = w.patterns.size() == 1 ? "topper" : "topper, piece " + std::to_string(i + 1);
-    add(name, plane::bounds(p.outline), p.area_mm2(), 1);
-    for (std::size_t k = 0; k < p.inserts.size(); ++k)
-      add(name + ", insert " + std::to_string(k + 1), plane::bounds(p.inserts[k].outline),
-          plane::area(p.inserts[k].outline), p.inserts[k].count);
-  }
-  for (std::size_t i = 0; i < w.lids.size(); ++i)
-    add("topper, lid " + std::to_string(i + 1), plane::bounds(w.lids[i]), plane::area(w.lids[i]), 1);
-  for (std::size_t i = 0; i < w.strips.size(); ++i)
-    add("topper, strip " + std::to_string(i + 1), {{0, 0}, {w.strips[i].length_mm, w.strips[i].height_mm}},
-        w.strips[i].length_mm * w.strips[i].height_mm, 1);
-  return list;
-}
-
-std::vector<product::Blank> foam_blanks(const Core& core) {
-  std::vector<product::Blank> list = blanks_of(core);
-  for (product::Blank& b : topper_blanks(core)) list.push_back(std::move(b));
-  return list;
-}
-
-WrappedMass wrapped_mass(const Core& core) {
-  WrappedMass m;
-  std::vector<std::string> without;
-  const auto add_layer = [&](const std::optional<WrappedLayer>& w, const std::string& name) {
-    if (w && whole(*w) && w->mass_kg > 0) {
-      m.kg += w->mass_kg;
-      m.from.push_back(name + ".mass");
-      m.with += " + " + name;
-    } else {
-      without.push_back(name);
-    }
-  };
-  add_layer(core.wrapping.topper, "topper");
-  add_layer(core.wrapping.batting, "batting");
-  without.insert(without.end(), {"barrier", "cover"});
-  m.without = listed(without);
-  return m;
 }
 
 }  // namespace kerfkiln::cushion
