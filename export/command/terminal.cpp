@@ -24,8 +24,10 @@ std::string clean(std::string_view s) {
   return out;
 }
 
-std::string sentence(std::string_view words) {
+// With a full stop; a remedy follows one, so it begins with a capital.
+std::string sentence(std::string_view words, bool capital = false) {
   std::string s = clean(words);
+  if (capital && !s.empty() && s.front() >= 'a' && s.front() <= 'z') s.front() += 'A' - 'a';
   while (s.ends_with(' ')) s.pop_back();
   if (!s.empty() && std::string_view(".!?").find(s.back()) == std::string_view::npos) s += '.';
   return s;
@@ -85,7 +87,7 @@ std::string finding_line(const Finding& f) {
   line += ": ";
   if (!f.path.empty()) line += clean(f.path) + ": ";
   line += sentence(f.message);
-  if (!f.remedy.empty()) line += " " + sentence(f.remedy);
+  if (!f.remedy.empty()) line += " " + sentence(f.remedy, true);
   return line + " [" + clean(f.code) + "]\n";
 }
 
