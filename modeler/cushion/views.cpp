@@ -9,6 +9,7 @@
 #include "modeler/cushion/profile_curve.hpp"
 #include "modeler/cushion/region_rays.hpp"
 #include "modeler/cushion/section_cut.hpp"
+#include "modeler/cushion/section_place.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
@@ -168,10 +169,11 @@ product::View plan_view(const Core& core, const Spec& spec) {
     for (const plane::Outline& o : core.flat_top) product::add_outline(s, o, LineRole::construction);
   s.strokes.push_back(product::line({box.low.x, c.y}, {box.high.x, c.y}, LineRole::centre));
   s.strokes.push_back(product::line({c.x, box.low.y}, {c.x, box.high.y}, LineRole::centre));
-  add_section_mark(s, {box.low.x, c.y}, {-1, 0}, "A", unit_mm);
-  add_section_mark(s, {box.high.x, c.y}, {1, 0}, "A", unit_mm);
-  add_section_mark(s, {c.x, box.low.y}, {0, -1}, "B", unit_mm);
-  add_section_mark(s, {c.x, box.high.y}, {0, 1}, "B", unit_mm);
+  const double across = section_place(core, true).at_mm, along = section_place(core, false).at_mm;
+  add_section_mark(s, {box.low.x, across}, {-1, 0}, "A", unit_mm);
+  add_section_mark(s, {box.high.x, across}, {1, 0}, "A", unit_mm);
+  add_section_mark(s, {along, box.low.y}, {0, -1}, "B", unit_mm);
+  add_section_mark(s, {along, box.high.y}, {0, 1}, "B", unit_mm);
   if (core.form.risen()) add_level_lines(s, core);
   add_zones(s, core, unit_mm);
   // What is cut from above shows; from below and from a side it is hidden.
@@ -303,15 +305,16 @@ void add_zone_cut(Sketch& s, const Layer& l, std::size_t k, const std::vector<Re
 }
 
 product::View section_view(const Core& core, const Spec& spec, bool across) {
+  const SectionPlace where = section_place(core, across);
+  const double place = where.at_mm;
   product::View view{across ? "section-width" : "section-depth",
-                     across ? "Section A-A, across the width at mid depth" : "Section B-B, front to back at mid width",
+                     (across ? "Section A-A, across the width, " : "Section B-B, front to back, ") + where.words,
                      {}};
   Sketch& s = view.sketch;
   const plane::Box box = plane::bounds(core.outline());
-  const Vec2 c = 0.5 * (box.low + box.high);
   const double unit_mm = std::max(box.width(), box.depth()) / kViewWidthMm, height = core.height();
-  const Section section = section_cut(core, across, across ? c.y : c.x);
-  const std::vector<plane::Outline> empty = hollow_in(core.form, core.cuts, across, across ? c.y : c.x);
+  const Section section = section_cut(core, across, place);
+  const std::vector<plane::Outline> empty = hollow_in(core.form, core.cuts, across, place);
   std::vector<plane::Region> own(core.layers.size());  // of each layer, in its own foam
   for (const LayerCut& cut : section.cuts) {
     const Layer& l = core.layers[cut.layer];
@@ -319,7 +322,7 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
     for (const plane::Outline& hollow : empty)
       if (Result<plane::Region> left = plane::subtracted(rest, {hollow})) rest = std::move(*left);
     for (std::size_t k = 0; k < l.zones.size(); ++k)
-      add_zone_cut(s, l, k, zone_ranges(l.zones[k], box, across, across ? c.y : c.x), rest, cut.layer, unit_mm);
+      add_zone_cut(s, l, k, zone_ranges(l.zones[k], box, across, place), rest, cut.layer, unit_mm);
     for (const plane::Outline& o : rest) {
       s.fills.push_back({o, l.colour, l.hatch});
       product::add_outline(s, o, LineRole::section);
@@ -343,13 +346,12 @@ product::View section_view(const Core& core, const Spec& spec, bool across) {
   const auto mark = [&](int side, bool at_low) {
     if (side < 0) return;
     const auto k = static_cast<std::size_t>(side);
-    const double place = across ? c.y : c.x;
     add_edge_mark(s, core, section, {&core.edges.top[k], &core.form.edges(Sheet::top).of(side), true, at_low}, across,
                   place, unit_mm);
     add_edge_mark(s, core, section, {&core.edges.bottom[k], &core.form.edges(Sheet::bottom).of(side), false, at_low},
                   across, place, unit_mm);
   };
-  add_crest(s, core, section, across, across ? c.y : c.x, unit_mm);
+  add_crest(s, core, section, across, place, unit_mm);
   mark(section.low_side, true);
   mark(section.high_side, false);
   return view;

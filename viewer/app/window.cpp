@@ -25,12 +25,23 @@ std::string last_error;  // of the window library, which reports by callback onl
 struct Window::Inside {
   GLFWwindow* window = nullptr;
   std::deque<KeyEvent> keys;
-  int settle = 3;  // frames still to draw after the last event: layouts settle, hovers appear
+  static constexpr int kSettle = 3;
+  int settle = kSettle;  // frames still to draw after the last event: layouts settle, hovers appear
   std::string title;
+
+  // A button that goes down and up between two frames is told to be down in the next and up in the one after: that
+  // one must come, though all events were polled already.
+  void look_at_mouse() {
+    const ImGuiIO& io = ImGui::GetIO();
+    bool any = io.MouseDelta.x != 0 || io.MouseDelta.y != 0 || io.MouseWheel != 0 || io.MouseWheelH != 0;
+    for (int b = 0; b < ImGuiMouseButton_COUNT; ++b) any = any || io.MouseClicked[b] || io.MouseReleased[b];
+    if (any) settle = kSettle;
+  }
 
   // The toolkit looks at key states once a frame: a key that goes down and up within one frame would be lost. So each
   // key changes state at most once a frame, and modifiers stay down for what was pressed under them.
   void feed_keys() {
+    if (!keys.empty()) settle = kSettle;
     std::vector<int> seen;
     while (!keys.empty()) {
       const KeyEvent e = keys.front();
@@ -118,13 +129,14 @@ double Window::frame(bool hurry, const std::function<void()>& draw) {
       glfwWaitEventsTimeout(0.4);
     else
       glfwWaitEvents();
-    in_->settle = 3;
+    in_->settle = Inside::kSettle;
   }
   const auto start = std::chrono::steady_clock::now();
   in_->feed_keys();
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
   ImGui::NewFrame();
+  in_->look_at_mouse();
   draw();
   ImGui::Render();
   int width = 0, height = 0;

@@ -232,6 +232,33 @@ TEST(Build, MirroredIsTheOtherHand) {
   for (const auto& row : edges->rows) EXPECT_EQ(plain(row[1]), row[0] == "right" ? "round 30" : "square") << row[0];
 }
 
+// A section down the length of a cut would show its floor in place of the top (common practice: a section plane is
+// moved aside and says where it stands).
+TEST(Build, SectionsStandBesideACreaseThatRunsAlongThem) {
+  Spec s = block(480, 460, 40, {{"f60", 100}});
+  const auto title = [&](const char* id) {
+    const product::Product p = build(s, materials());
+    for (const product::View& v : p.views)
+      if (v.id == id) return v.title;
+    return std::string();
+  };
+  EXPECT_EQ(title("section-width"), "Section A-A, across the width, at mid depth");
+  CreaseSpec along;
+  along.path = {{60, 230, 0}, {420, 230, 0}};
+  along.depth = 40;
+  along.kerf = 4;
+  along.tape = 20;
+  s.creases = {along};
+  const std::string aside = title("section-width");
+  const std::string words = "Section A-A, across the width, ";
+  ASSERT_EQ(aside.substr(0, words.size()), words);
+  const double y = std::stod(aside.substr(words.size()));
+  EXPECT_GT(std::abs(y - 230), 2.0 + 3.0);
+  EXPECT_LT(std::abs(y - 230), 20);
+  EXPECT_NE(aside.find(" mm from the front"), std::string::npos);
+  EXPECT_EQ(title("section-depth"), "Section B-B, front to back, at mid width");  // which it crosses
+}
+
 double build_ms(const Spec& s) {
   const material::Library m = materials();
   double best = 1e9;
