@@ -8,6 +8,7 @@
 #include "modeler/cushion/words.hpp"
 #include "modeler/cushion/wrap_unroll.hpp"
 #include "modeler/plane/offset.hpp"
+#include "modeler/plane/region.hpp"
 #include "modeler/product/lengths.hpp"
 #include "modeler/product/sketch_tools.hpp"
 
@@ -79,6 +80,34 @@ std::vector<BarrierPanel::Mark> marks_on(const plane::Loop& seam, const Unrolled
   return out;
 }
 
+// What an outline loses in growing: where a gap or a hole closes, the place and how wide it is at most.
+void tell_closed(const plane::Outline& before, const plane::Outline& after, double by_mm, bool bag, Findings& out) {
+  const Result<std::vector<plane::Outline>> back = plane::offset(after, -by_mm, plane::Join::mitre);
+  if (!back) return;
+  const Result<plane::Region> closed = plane::subtracted(*back, {before});
+  if (!closed) return;
+  // Inner corners rounder than sharp but by less than the growth come back sharp: there no gap closes.
+  const double least = before.holes.size() > after.holes.size() ? 0 : 2.5 * by_mm * by_mm;
+  const plane::Outline* largest = nullptr;
+  for (const plane::Outline& o : *closed)
+    if (plane::area(o) > least && (largest == nullptr || plane::area(o) > plane::area(*largest))) largest = &o;
+  if (largest == nullptr) return;
+  const Vec2 at = plane::centroid(*largest);
+  const std::string where = "the gap at (" + number_text(at.x, 0) + ", " + number_text(at.y, 0) + ") mm";
+  if (bag)
+    out.push_back(warning("barrier.panel", "barrier",
+                          where + " closes under the layers, " + mm_text(by_mm) +
+                              " from both sides: the barrier's panels run across it; gaps of " + mm_text(2 * by_mm) +
+                              " or more stay open",
+                          "widen the gap, or take a thinner topper or batting"));
+  else
+    out.push_back(warning("barrier.panel", "barrier",
+                          "in " + where + " the seam allowances of the barrier's panels, " + mm_text(by_mm) +
+                              " on each side, meet: the cut line leaves it closed; gaps of " + mm_text(2 * by_mm) +
+                              " or more stay open",
+                          "cut along the middle between both seam lines and sew there with what is left"));
+}
+
 class Maker {
  public:
   explicit Maker(const Core& core) : core_(core), bag_(bag_of(core)) { top_ = unrolled(core.form, bag_.out_mm); }
@@ -89,9 +118,6 @@ class Maker {
     b.allowance_mm = kBarrierAllowanceMm;
     const Result<std::vector<plane::Outline>> grown = plane::offset(core_.outline(), bag_.out_mm);
     if (!grown) return grown.findings();
-    if (grown->size() != 1)
-      return warning("barrier.panel", "barrier", "the barrier's panel is not of one piece: it is not drawn",
-                     "leave more room between the sides of the outline");
     const plane::Outline& plan = grown->front();
     BarrierPanel top{"barrier-top", "Barrier, top", {}, {}, {}},
         bottom{"barrier-bottom", "Barrier, bottom", {}, {}, {}};
@@ -112,11 +138,10 @@ class Maker {
     for (BarrierPanel& p : b.panels) {
       const Result<std::vector<plane::Outline>> cut = plane::offset(p.seam, b.allowance_mm, plane::Join::mitre);
       if (!cut) return cut.findings();
-      if (cut->size() != 1)
-        return warning("barrier.panel", "barrier", p.label + " leaves no room for its allowance: it is not drawn",
-                       "leave more room between the sides of the outline");
       p.cut = cut->front();
     }
+    tell_closed(core_.outline(), plan, bag_.out_mm, true, b.notes);
+    if (b.notes.empty()) tell_closed(b.panels[1].seam, b.panels[1].cut, b.allowance_mm, false, b.notes);
     b.loose_mm = looseness();
     return b;
   }

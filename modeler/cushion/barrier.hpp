@@ -29,6 +29,7 @@ struct BarrierBag {
   double allowance_mm = 0;
   std::vector<BarrierPanel> panels;
   std::vector<BarrierSeam> seams;
+  Findings notes;           // paths below the piece
   double loose_mm = 0;      // how much longer the bag is than the way over the edges, at most
   double area_mm2() const;  // as cut
 };
@@ -36,8 +37,8 @@ struct BarrierBag {
 inline constexpr double kBarrierAllowanceMm = 10;  // common practice
 
 // The bag lies over batting and topper. Its seams run along the edges of the box that holds the cushion: square corners
-// in the section, so that it is loose over rounded edges and never tight. Precondition: the core's skins name a
-// barrier.
+// in the section, so that it is loose over rounded edges and never tight. Warning barrier.panel in notes: a gap or hole
+// of the outline closes under the layers or under the seam allowances. Precondition: the core's skins name a barrier.
 Result<BarrierBag> barrier_bag(const Core&);
 std::vector<product::FlatPart> barrier_parts(const Core&, const BarrierBag&);
 product::Table barrier_table(const BarrierBag&);

@@ -66,6 +66,10 @@ class Drawer {
   void draw() {
     for (std::size_t i = 0; i < piece_.loops.size(); ++i) {
       plane::Loop loop = draw_loop(piece_.loops[i]);
+      // A segment belongs to the edge that drew its end.
+      std::vector<int>& by = out_.drawn_by.emplace_back();
+      for (std::size_t k = 0; k < loop.size(); ++k) by.push_back(loop[(k + 1) % loop.size()].side);
+      for (plane::Vertex& v : loop) v.side = -1;
       if (i == 0)
         out_.outline.outer = std::move(loop);
       else
@@ -85,12 +89,12 @@ class Drawer {
 
   void line_to(Vec2 p) {
     if (!loop_.empty() && norm(loop_.back().at - p) < kSameMm) return;
-    loop_.push_back({p, 0, -1});
+    loop_.push_back({p, 0, drawing_});
   }
   void arc_to(Vec2 p, double sweep) {
     if (loop_.empty() || norm(loop_.back().at - p) < kSameMm) return;
     loop_.back().bulge = std::tan(sweep / 4);
-    loop_.push_back({p, 0, -1});
+    loop_.push_back({p, 0, drawing_});
   }
 
   plane::Loop draw_loop(const WrapLoop& edges) {
@@ -117,6 +121,7 @@ class Drawer {
     for (std::size_t k = 0; k < n; ++k) {
       const Corner &before = corners[(k + n - 1) % n], &after = corners[k];
       const Rim& r = rims[kept[k]];
+      drawing_ = static_cast<int>(kept[k]);
       const Rim &previous = rims[kept[(k + n - 1) % n]], &next = rims[kept[(k + 1) % n]];
       for (const Vec2 p : ends_of(previous, r, before).second) line_to(p);
       if (before.tab_second) line_to(start_at(r, *before.tab_second));
@@ -380,7 +385,8 @@ class Drawer {
   const WrapPiece& piece_;
   const PatternRequest& request_;
   FlatPattern& out_;
-  plane::Loop loop_;
+  plane::Loop loop_;  // sides: the edges that drew its vertices
+  int drawing_ = -1;
   double from_angle_ = 0;
 };
 

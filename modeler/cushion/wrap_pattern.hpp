@@ -54,6 +54,7 @@ struct PatternInsert {
 };
 struct FlatPattern {
   plane::Outline outline;
+  std::vector<std::vector<int>> drawn_by;         // of the outline's segments: the edge of the piece's loop
   std::vector<plane::Loop> slits;                 // open cuts
   std::vector<plane::Loop> fold_start, fold_end;  // open chains: where the bend begins and ends
   std::vector<plane::Loop> relief;                // along bends whose skin is strained too much

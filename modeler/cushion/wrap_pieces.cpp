@@ -8,6 +8,7 @@
 #include "modeler/cushion/blended_piece.hpp"
 #include "modeler/cushion/crease_strip.hpp"
 #include "modeler/cushion/words.hpp"
+#include "modeler/plane/offset.hpp"
 #include "modeler/plane/region.hpp"
 
 namespace kerfkiln::cushion {
@@ -63,28 +64,53 @@ struct Divider {
 
 class Division {
  public:
-  Division(const Form& form, const Cuts& cuts) : form_(form), cuts_(cuts) {
+  // wider_mm: on each side of every line.
+  Division(const Form& form, const Cuts& cuts, double wider_mm = 0) : form_(&form), cuts_(&cuts) {
     for (std::size_t i = 0; i < cuts.creases.size(); ++i)
       for (std::size_t k = 0; k < cuts.creases[i].runs.size(); ++k)
         dividers_.push_back({cuts.creases[i].runs[k].strip, static_cast<int>(i), static_cast<int>(k)});
     for (std::size_t i = 0; i < cuts.creases.size(); ++i)
       for (std::size_t k = 0; k < cuts.creases[i].runs.size(); ++k) extend(i, k);
+    if (wider_mm == 0) return;
+    for (Divider& d : dividers_)
+      if (Result<std::vector<plane::Outline>> wide = plane::offset(d.strip, wider_mm, plane::Join::mitre);
+          wide && wide->size() == 1)
+        d.strip = std::move(wide->front());
   }
   const std::vector<Divider>& dividers() const { return dividers_; }
+  // Leaves out the lines that do not part one cell from another; false: there was none.
+  bool leave_out_needless(const plane::Region& cells) {
+    const auto cell_at = [&](Vec2 p) {
+      for (std::size_t i = 0; i < cells.size(); ++i)
+        if (plane::contains(cells[i], p)) return static_cast<int>(i);
+      return -1;
+    };
+    return std::erase_if(dividers_, [&](const Divider& d) {
+             if (d.crease >= 0) return false;
+             const Vec2 a = d.strip.outer[0].at, b = d.strip.outer[1].at, out = right(unit(b - a));
+             const double width = norm(d.strip.outer[3].at - a);
+             constexpr int kSamples = 16;
+             for (int i = 0; i < kSamples; ++i) {
+               const Vec2 p = a + (i + 0.5) / kSamples * (b - a);
+               if (cell_at(p + kLineMm * out) != cell_at(p - (width + kLineMm) * out)) return false;
+             }
+             return true;
+           }) > 0;
+  }
   const CreaseRun& run(const Divider& d) const { return crease(d).runs[static_cast<std::size_t>(d.run)]; }
-  const Crease& crease(const Divider& d) const { return cuts_.creases[static_cast<std::size_t>(d.crease)]; }
+  const Crease& crease(const Divider& d) const { return cuts_->creases[static_cast<std::size_t>(d.crease)]; }
 
  private:
   void extend(std::size_t i, std::size_t k) {
-    const Crease& c = cuts_.creases[i];
+    const Crease& c = cuts_->creases[i];
     const CreaseRun& r = c.runs[k];
     if (r.closed) return;
     const CreasePath path(r.path, false);
-    std::vector<plane::Segment> stops = segments_of(form_.outline());
-    for (std::size_t j = 0; j < cuts_.creases.size(); ++j)
-      for (std::size_t m = 0; m < cuts_.creases[j].runs.size(); ++m) {
+    std::vector<plane::Segment> stops = segments_of(form_->outline());
+    for (std::size_t j = 0; j < cuts_->creases.size(); ++j)
+      for (std::size_t m = 0; m < cuts_->creases[j].runs.size(); ++m) {
         if (j == i && m == k) continue;
-        const CreasePath other(cuts_.creases[j].runs[m].path, cuts_.creases[j].runs[m].closed);
+        const CreasePath other(cuts_->creases[j].runs[m].path, cuts_->creases[j].runs[m].closed);
         for (const plane::Curve& v : other.curves()) stops.push_back(v.segment());
       }
     for (const bool start : {true, false}) {
@@ -96,12 +122,12 @@ class Division {
       const double far = first_meeting(path.point(at), along, stops);
       if (!std::isfinite(far)) continue;
       const Vec2 to = path.point(at) + far * along;
-      const bool at_outline = plane::nearest(form_.outline(), to).distance < kOnLineMm;
+      const bool at_outline = plane::nearest(form_->outline(), to).distance < kOnLineMm;
       dividers_.push_back({line_strip(from, at_outline ? to + kPastMm * along : to), -1, -1});
     }
   }
-  const Form& form_;
-  const Cuts& cuts_;
+  const Form* form_;
+  const Cuts* cuts_;
   std::vector<Divider> dividers_;
 };
 
@@ -248,23 +274,54 @@ WrapSection Rims::section(int loop, int segment, double t) const {
   return edge_section(top.of(b.from), top.of(b.to), weight(b, t), layer_.away_mm, down, rise);
 }
 
-Result<WrapPlan> wrap_pieces(const Form& form, const Cuts& cuts, const std::shared_ptr<const Rims>& rims) {
-  const Division division(form, cuts);
+namespace {
+
+// What the lines of a division and the openings from the top leave of the outline.
+Result<plane::Region> cells_of(const Form& form, const Cuts& cuts, const Division& division) {
   plane::Region cells{form.outline()};
-  const auto take = [&](const plane::Outline& what) -> Findings {
-    Result<plane::Region> left = plane::subtracted(cells, {what});
-    if (!left) return left.findings();
-    cells = std::move(*left);
-    return {};
-  };
   Findings problems;
-  for (const Divider& d : division.dividers()) append(problems, take(d.strip));
+  const auto take = [&](const plane::Outline& what) {
+    Result<plane::Region> left = plane::subtracted(cells, {what});
+    if (left)
+      cells = std::move(*left);
+    else
+      append(problems, left.findings());
+    return problems.empty();
+  };
+  for (const Divider& d : division.dividers())
+    if (!take(d.strip)) return problems;
   for (const Pocket& p : cuts.pockets)
-    if (p.from == Pocket::From::top) append(problems, take(p.lid ? p.lid->seat : p.outline));
+    if (p.from == Pocket::From::top && !take(p.lid ? p.lid->seat : p.outline)) return problems;
+  if (!cuts.none())
+    for (const plane::Outline& o : cells)
+      if (plane::area(o) >= kLeastPieceMm2 && !plane::simple(o)) return plane::check_outline(o);
+  return cells;
+}
+
+}  // namespace
+
+Result<WrapPlan> wrap_pieces(const Form& form, const Cuts& cuts, const std::shared_ptr<const Rims>& rims) {
+  Division division(form, cuts);
+  plane::Region cells;
+  Findings problems;
+  // Where lines all but touch, cells come out that touch themselves: a hair wider the same lines divide cleanly.
+  for (const double wider : {0.0, 0.004, 0.012, 0.05}) {
+    Division next(form, cuts, wider);
+    Result<plane::Region> divided = cells_of(form, cuts, next);
+    if (divided && next.leave_out_needless(*divided)) divided = cells_of(form, cuts, next);
+    if (!divided) {
+      if (problems.empty()) problems = divided.findings();
+      continue;
+    }
+    division = std::move(next);
+    cells = std::move(*divided);
+    problems.clear();
+    break;
+  }
   if (!problems.empty())
     return warning("wrap.pieces", "creases",
                    "the lines of the creases do not divide the topper: " + problems[0].message,
-                   "move the crease by a millimetre");
+                   "move the crease there by some millimetres, or leave it out");
   std::erase_if(cells, [](const plane::Outline& o) { return plane::area(o) < kLeastPieceMm2; });
   const auto row = [](Vec2 p) { return std::lround(p.y / kRowMm); };
   std::stable_sort(cells.begin(), cells.end(), [&](const plane::Outline& a, const plane::Outline& b) {

@@ -7,6 +7,7 @@
 #include "modeler/cushion/crease_allowance.hpp"
 #include "modeler/cushion/topper.hpp"
 #include "modeler/cushion/words.hpp"
+#include "modeler/cushion/wrap_apart.hpp"
 #include "modeler/plane/offset.hpp"
 #include "modeler/plane/region.hpp"
 
@@ -80,89 +81,6 @@ void tell_develop(const WrappedLayer& w, Findings& out) {
     out.push_back(note("topper.develop", "topper", text, "glue it from the middle outward"));
 }
 
-// The pattern of a piece as it can be drawn: what overlaps in the flat becomes strips of its own, as little of it as
-// will do.
-class PieceDrawer {
- public:
-  explicit PieceDrawer(const PatternRequest& request) : request_(request) {}
-
-  struct Drawn {
-    FlatPattern pattern;
-    WrapPiece piece;
-    std::vector<WrapStrip> strips;
-    std::string crossing;  // where the whole pattern crosses itself
-    bool ok = false, cut_apart = false;
-  };
-  Drawn drawn(const WrapPiece& piece, const std::string& name) const {
-    Drawn whole;
-    for (const Apart apart : {Apart{}, Apart{true, false, false}, Apart{false, true, false}, Apart{true, true, false},
-                              Apart{true, false, true}, Apart{true, true, true}}) {
-      const bool first = !apart.holes && !apart.walls && !apart.sides;
-      Drawn next;
-      next.cut_apart = !first;
-      next.piece = first ? piece : apart_of(piece, apart, name, next.strips);
-      next.pattern = flat_pattern(next.piece, request_);
-      next.ok = simple(next.pattern.outline, next.crossing);
-      if (next.ok) return next;
-      if (first) whole = std::move(next);
-    }
-    return whole;
-  }
-
- private:
-  struct Apart {
-    bool holes = false, walls = false, sides = false;
-  };
-  static bool simple(const plane::Outline& o, std::string& where) {
-    if (o.outer.size() < 3 || plane::area(o) <= 0) return false;
-    for (const Finding& f : plane::check_outline(o))
-      if (f.code != "outline.short") {
-        where = f.message;
-        return false;
-      }
-    return true;
-  }
-  static double length_at(const plane::Segment& s, double n) {
-    return s.is_line() ? s.length() : s.length() * std::max(0.0, 1 + std::copysign(n / s.radius(), s.bulge));
-  }
-  static WrapPiece apart_of(const WrapPiece& piece, Apart apart, const std::string& name,
-                            std::vector<WrapStrip>& strips) {
-    WrapPiece out = piece;
-    WrapStrip sides{name + ", sides", 0, 0};
-    for (std::size_t i = 0; i < out.loops.size(); ++i)
-      for (WrapEdge& e : out.loops[i]) {
-        const bool rim = e.kind == WrapEdge::Kind::side || e.kind == WrapEdge::Kind::corner;
-        if (apart.holes && i > 0 && rim) {
-          cut_off(e);
-        } else if (apart.walls && e.kind == WrapEdge::Kind::wall) {
-          const WrapSection w = e.section(0.5);
-          strips.push_back({name + ", crease " + std::to_string(e.crease + 1), length_at(e.rim, w.n_end()), w.reach()});
-          cut_off(e);
-        } else if (apart.sides && rim) {
-          sides.length_mm += length_at(e.rim, e.section(0.5).n_end());
-          for (const double t : {0.0, 0.5, 1.0}) {
-            const WrapSection at = e.section(t);
-            sides.height_mm = std::max(sides.height_mm, at.length() - at.fold_end_s);
-          }
-          e.section = [whole = e.section](double t) {
-            WrapSection at = whole(t);
-            std::erase_if(at.points, [&](const WrapSection::Point& p) { return p.s > at.fold_end_s + 1e-9; });
-            at.beyond_n = at.n_end();
-            return at;
-          };
-        }
-      }
-    if (sides.length_mm > 0 && sides.height_mm > 0.5) strips.push_back(std::move(sides));
-    return out;
-  }
-  static void cut_off(WrapEdge& e) {
-    e.kind = WrapEdge::Kind::butt;
-    e.varies = false;
-    e.section = [](double) { return butt_section(0); };
-  }
-  const PatternRequest& request_;
-};
-
 // Under the bent edge of a hole, or where it is cut at its rim (`to_top`) up to the layer's outside.
 void add_linings(const Core& core, WrappedLayer& w, bool to_top) {
   for (std::size_t i = 0; i < core.outline().holes.size(); ++i) {
@@ -191,10 +109,12 @@ void tell_patterns(const std::string& what, const std::vector<std::string>& apar
                            " would overlap: they are strips of their own",
                        "glue them to the edge that their piece leaves, or move creases and sides apart"));
   if (!crossing.empty())
-    out.push_back(warning(what + ".flat", what,
-                          "the flaps of piece " + listed(crossing) + " of the " + what +
-                              " overlap when laid flat: no pattern is drawn for it",
-                          "move the creases apart, or end the topper at the edge (\"down_to\": \"edge\")"));
+    out.push_back(
+        warning(what + ".flat", what,
+                "the flaps of piece " + listed(crossing) + " of the " + what +
+                    " overlap when laid flat, even with every flap a strip of its own: no pattern is drawn",
+                "move the crease or corner nearest to that place by some millimetres, or give the edge there a "
+                "smaller radius"));
 }
 
 void add_patterns(const Core& core, const std::shared_ptr<const Rims>& rims, const std::string& what, WrappedLayer& w,
@@ -214,12 +134,11 @@ void add_patterns(const Core& core, const std::shared_ptr<const Rims>& rims, con
       return e.kind == WrapEdge::Kind::side &&
              wrapped(core.form.edges(Sheet::top).of(e.side), {}, core.height(), t).strain > kMostStrain;
     };
-  const PieceDrawer drawer(request);
   std::vector<std::string> crossing, apart;
   bool hole_cut = false;
   for (std::size_t i = 0; i < plan->pieces.size(); ++i) {
     const std::string n = std::to_string(i + 1);
-    PieceDrawer::Drawn d = drawer.drawn(plan->pieces[i], "piece " + n);
+    LaidFlat d = laid_flat(plan->pieces[i], request, "piece " + n, core.plan.shown);
     if (d.ok) {
       w.area_mm2 += d.pattern.area_mm2();
       for (const PatternInsert& x : d.pattern.inserts) w.area_mm2 += x.count * plane::area(x.outline);
@@ -318,10 +237,12 @@ Wrapping wrapping_of(const Core& core, const Spec& spec, const material::Library
   if (const Skin* s = skin(core, "batting")) all.batting = batting_of_core(core, *s, t, materials, out);
   if (skin(core, "barrier") && !has_errors(out)) {
     Result<BarrierBag> bag = barrier_bag(core);
-    if (bag)
+    if (bag) {
+      append(out, bag->notes);
       all.barrier = std::move(*bag);
-    else
+    } else {
       append(out, bag.findings());
+    }
   }
   return all;
 }

@@ -6,6 +6,7 @@
 
 #include "modeler/cushion/barrier.hpp"
 #include "modeler/cushion/spec.hpp"
+#include "modeler/cushion/wrap_apart.hpp"
 #include "modeler/cushion/wrap_pattern.hpp"
 #include "modeler/cushion/wrap_pieces.hpp"
 #include "modeler/cushion/wrap_unroll.hpp"
@@ -15,12 +16,6 @@
 namespace kerfkiln::cushion {
 
 struct Core;
-
-// A strip that is cut by itself: the lining of a hole through the cushion, or a flap that its pattern has no room for.
-struct WrapStrip {
-  std::string name;  // "hole 1", "piece 2, crease 1"
-  double length_mm = 0, height_mm = 0;
-};
 
 struct WrappedLayer {
   std::string material;

@@ -70,11 +70,11 @@ bool at_joint(const Item& p, const Item& q, const Meeting& m) {
   return q.next == p.index && m.on_first < kAtJointMm && q.curve.length - m.on_second < kAtJointMm;
 }
 
-void find_crossings(const std::vector<Item>& items, Findings& findings) {
-  struct Crossing {
-    std::size_t first, second;
-    Vec2 at;
-  };
+struct Crossing {
+  std::size_t first, second;
+  Vec2 at;
+};
+std::vector<Crossing> crossings_of(const std::vector<Item>& items) {
   std::vector<Box> boxes;
   for (const Item& i : items) boxes.push_back(box(i.curve, 1e-9));
   std::vector<Crossing> found;
@@ -89,6 +89,11 @@ void find_crossings(const std::vector<Item>& items, Findings& findings) {
   std::sort(found.begin(), found.end(), [](const Crossing& a, const Crossing& b) {
     return std::tie(a.first, a.second) < std::tie(b.first, b.second);
   });
+  return found;
+}
+
+void find_crossings(const std::vector<Item>& items, Findings& findings) {
+  const std::vector<Crossing> found = crossings_of(items);
   for (std::size_t k = 0; k < std::min(found.size(), kNamed); ++k) {
     const Item &p = items[found[k].first], &q = items[found[k].second];
     findings.push_back(error("outline.crossing", path_of(p.loop, p.index),
@@ -138,6 +143,18 @@ Findings check_outline(const Outline& outline) {
   find_crossings(items, findings);
   if (findings.empty()) check_nesting(outline, findings);
   return findings;
+}
+
+std::vector<SelfCrossing> self_crossings(const Outline& outline) {
+  Findings ignored;
+  std::vector<Item> items;
+  collect(outline.outer, 0, items, ignored);
+  for (std::size_t h = 0; h < outline.holes.size(); ++h)
+    collect(outline.holes[h], static_cast<int>(h) + 1, items, ignored);
+  std::vector<SelfCrossing> out;
+  for (const Crossing& c : crossings_of(items))
+    out.push_back({{items[c.first].loop, items[c.first].index}, {items[c.second].loop, items[c.second].index}, c.at});
+  return out;
 }
 
 bool simple(const Outline& outline) {

@@ -1,5 +1,7 @@
 // Booleans of line-arc regions. CGAL circle-segment sets behind plain types: exact predicates on rounded data.
 #pragma once
+#include <vector>
+
 #include "modeler/base/result.hpp"
 #include "modeler/plane/outline.hpp"
 
@@ -17,7 +19,19 @@ double area(const Region&);
 // nesting, segments below the smallest feature, holes outside. Each names coordinates. Empty: the outline is simple.
 Findings check_outline(const Outline&);
 
-// The same, but short segments do no harm: fit for the operations above.
+// Where segments of the outline meet other than at a joint, one place a pair.
+struct SelfCrossing {
+  struct Segment {
+    int loop = 0;  // 0 outer, 1 ... holes
+    int index = 0;
+  };
+  Segment first, second;
+  Vec2 at;
+};
+// Precondition: corners within the limits that check_outline names.
+std::vector<SelfCrossing> self_crossings(const Outline&);
+
+// Passes check_outline, but for short segments, which do no harm: fit for the operations above.
 bool simple(const Outline&);
 
 }  // namespace kerfkiln::plane

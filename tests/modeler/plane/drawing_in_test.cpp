@@ -259,6 +259,20 @@ TEST(Drawing, DamageIsNamed) {
   for (std::size_t n = 0; n + 1 < whole.size(); ++n) EXPECT_FALSE(read_drawing(whole.substr(0, n)).has_value()) << n;
 }
 
+TEST(Drawing, MoreThanTenThousandSegmentsAreRefused) {
+  Writer w;
+  const int n = 10001;
+  for (int i = 0; i < n; ++i) {
+    const double a = 2 * std::numbers::pi * i / n, b = 2 * std::numbers::pi * ((i + 1) % n) / n;
+    w.line(400 * std::cos(a), 400 * std::sin(a), 400 * std::cos(b), 400 * std::sin(b));
+  }
+  const Result<Drawing> drawing = read_drawing(w.text());
+  ASSERT_TRUE(drawing);
+  const Result<DrawnOutline> drawn = outline_of(*drawing, {});
+  ASSERT_FALSE(drawn);
+  EXPECT_EQ(drawn.findings()[0].code, "drawing.vertices");
+}
+
 TEST(Drawing, TenThousandEntitiesAreReadInUnderASecond) {
   Writer w;
   const int n = 10000;
