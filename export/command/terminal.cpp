@@ -109,11 +109,13 @@ std::string summary(const Findings& findings) {
 
 Findings all_findings(const Job& job) {
   Findings all = job.findings;
-  // The reader has told of names that no material has; the piece that misses the material need not repeat it.
+  // The reader has told of names that no material has, and of kinds that no piece has; the piece that misses the
+  // material, or whose members nobody can know, need not repeat it.
   const auto told = [&job](const Finding& f) {
-    return f.code == "material.unknown" &&
-           std::any_of(job.findings.begin(), job.findings.end(),
-                       [&f](const Finding& r) { return r.code == "name.unknown" && r.path == f.path; });
+    return std::any_of(job.findings.begin(), job.findings.end(), [&f](const Finding& r) {
+      return (f.code == "material.unknown" && r.code == "name.unknown" && r.path == f.path) ||
+             (f.code == "piece.incomplete" && r.severity == Severity::error && r.path == f.path + "/kind");
+    });
   };
   for (const product::Product& p : job.products)
     for (const Finding& f : p.findings)

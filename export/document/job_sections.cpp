@@ -295,9 +295,27 @@ void add_steps(Flow& flow, const Product& piece) {
   }
 }
 
-void add_cautions(Flow& flow, const Product& piece) {
-  if (piece.cautions.empty()) return;
-  std::vector<std::string> all = piece.cautions;
+void add_cautions(Flow& flow, const std::vector<Product>& pieces) {
+  struct Caution {
+    std::string words;
+    std::vector<std::string> of;
+  };
+  std::vector<Caution> cautions;
+  for (const Product& piece : pieces)
+    for (const std::string& words : piece.cautions) {
+      auto same = std::find_if(cautions.begin(), cautions.end(), [&](const Caution& c) { return c.words == words; });
+      if (same == cautions.end()) same = cautions.insert(cautions.end(), {words, {}});
+      if (same->of.empty() || same->of.back() != piece.name) same->of.push_back(piece.name);
+    }
+  if (cautions.empty()) return;
+  std::vector<std::string> all;
+  for (const Caution& c : cautions) {
+    std::string of = c.of[0];
+    for (std::size_t i = 1; i < c.of.size(); ++i) of += (i + 1 < c.of.size() ? ", " : " and ") + c.of[i];
+    all.push_back(pieces.size() == 1             ? c.words
+                  : c.of.size() == pieces.size() ? c.words + " (Every piece.)"
+                                                 : c.words + " (Concerns " + of + ".)");
+  }
   all.push_back("Local codes and the advice of licensed practice go before anything printed here.");
   const double pad = 5;
   std::vector<std::vector<std::string>> lines;

@@ -18,7 +18,8 @@ void add_views(Flow&, const product::Product&, job::Units, const std::string& ti
 double least_views_height(const product::Product&, double width_mm, job::Units);  // to begin them on a page; 0: none
 void add_part_list(Flow&, const product::Product&, job::Units);
 void add_steps(Flow&, const product::Product&);
-void add_cautions(Flow&, const product::Product&);
+// Each caution once, with the pieces that it concerns where there are several.
+void add_cautions(Flow&, const std::vector<product::Product>&);
 void add_quantities(Flow&, const std::string& title, const std::vector<product::Figure>&, job::Units);
 void add_origins(Flow&, const std::string& title, const std::vector<product::Figure>&, job::Units);
 

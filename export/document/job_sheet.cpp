@@ -30,8 +30,8 @@ product::Table overview(const Job& job) {
 }
 
 // `totals` follow the figures of a piece that is the whole job.
-void add_piece(Flow& flow, const product::Product& piece, const std::vector<product::Figure>& totals,
-               job::Units units) {
+void add_piece(Flow& flow, const product::Product& piece, const std::vector<product::Figure>& totals, job::Units units,
+               bool alone) {
   add_piece_head(flow, piece);
   add_lead(flow, piece, units);
   add_findings(flow, piece.findings);
@@ -43,7 +43,7 @@ void add_piece(Flow& flow, const product::Product& piece, const std::vector<prod
   add_views(flow, piece, units);
   for (; t < piece.tables.size(); ++t) flow.table(piece.tables[t]);
   add_part_list(flow, piece, units);
-  add_cautions(flow, piece);
+  if (alone) add_cautions(flow, {piece});
   add_steps(flow, piece);
   std::vector<product::Figure> figures = piece.figures;
   figures.insert(figures.end(), totals.begin(), totals.end());
@@ -72,11 +72,12 @@ Drawing job_sheet(const Job& job, const DocumentOptions& options) {
     add_quantities(flow, "The whole job", job.totals, info.units);
   }
   add_findings(flow, job.findings);
+  if (job.products.size() > 1) add_cautions(flow, job.products);
   for (std::size_t i = 0; i < job.products.size(); ++i) {
     if (i > 0 || flow.room() < kPieceHeadMm) flow.new_page();
     flow.space(9);
     const bool alone = job.products.size() == 1;
-    add_piece(flow, job.products[i], alone ? job.totals : std::vector<product::Figure>{}, info.units);
+    add_piece(flow, job.products[i], alone ? job.totals : std::vector<product::Figure>{}, info.units, alone);
   }
   add_set(flow, job.set, info.units);
   if (flow.room() < kOriginsLeastMm) flow.new_page();

@@ -30,8 +30,10 @@ struct BarrierBag {
   std::vector<BarrierPanel> panels;
   std::vector<BarrierSeam> seams;
   Findings notes;           // paths below the piece
+  double kg_m2 = 0;         // of the cloth; 0: not known
   double loose_mm = 0;      // how much longer the bag is than the way over the edges, at most
   double area_mm2() const;  // as cut
+  double mass_kg() const { return area_mm2() * 1e-6 * kg_m2; }
 };
 
 inline constexpr double kBarrierAllowanceMm = 10;  // common practice

@@ -5,6 +5,7 @@
 #include "modeler/base/number_text.hpp"
 #include "modeler/base/tolerance.hpp"
 #include "modeler/cushion/core.hpp"
+#include "modeler/cushion/face_range.hpp"
 #include "modeler/cushion/hollow.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/product/sketch_tools.hpp"
@@ -13,6 +14,7 @@ namespace kerfkiln::cushion {
 
 namespace {
 
+constexpr double kFlushGapMm = 0.01;
 constexpr double kFlushMm = 1;         // of a lid and the top about it
 constexpr double kThinnestSlitMm = 3;  // laminating foam, slit (reference part 2, common practice)
 
@@ -335,6 +337,14 @@ product::Table glue_table(const Core& core) {
                       format_number(lid.area_mm2 * 1e-6, 4), format_number(lid.area_mm2 * 1e-6 * a_square_metre_g, 1),
                       format_number(blank_g, 1)});
   }
+  const auto add_face = [&](const std::string& what, double mm2) {
+    const double g = mm2 * 1e-6 * a_square_metre_g;
+    whole_g += g;
+    t.rows.push_back({"", what, "", "", format_number(mm2 * 1e-6, 4), format_number(g, 1), format_number(g, 1)});
+  };
+  if (core.board) add_face("base board, " + core.board->material + " and the underside", core.board->glue_mm2);
+  if (const double mm2 = topper_glue_mm2(core); mm2 > 0)
+    add_face("topper, its inner face and the edges that meet in it", mm2);
   double cut = 0;
   for (const Joint& j : core.joints) cut += j.cut_mm2;
   t.rows.push_back({"", "all", "", format_number(cut * 1e-6, 4), format_number(core.glue_area_mm2() * 1e-6, 4),
@@ -360,20 +370,19 @@ Findings add_lids(Core& core, const material::Library& materials) {
       continue;
     }
     const double area = plane::area(p.lid->piece);
-    core.lids.push_back({i, p.lid->foam, *foam, area, area * p.lid->foam_mm});
-    // The lid's top is level at the nominal height.
-    double low = INFINITY, high = -INFINITY;
-    const plane::Box box = plane::bounds(p.lid->seat);
-    constexpr int kPlaces = 24;
-    for (int k = 0; k <= kPlaces; ++k)
-      for (int j = 0; j <= kPlaces; ++j) {
-        const Vec2 q{box.low.x + box.width() * k / kPlaces, box.low.y + box.depth() * j / kPlaces};
-        if (!plane::contains(p.lid->seat, q)) continue;
-        low = std::min(low, core.form.z_top(q));
-        high = std::max(high, core.form.z_top(q));
-      }
-    const double rise = high - core.height(), fall = core.height() - low;
-    if (std::max(rise, fall) > kFlushMm)
+    LidFoam lid{i, p.lid->foam, *foam, area, area * p.lid->foam_mm, p.lid->board, 0, 0, 0, 0};
+    if (lid.board.empty()) lid.board = material::kDefaultBoard;
+    const material::Board* board = material::find(materials.boards, lid.board);
+    lid.board_density = board ? board->density.value : std::nan("");
+    lid.board_price_m2 = board && board->price.known() ? board->price.value : std::nan("");
+    lid.board_kg = area * p.lid->board_mm * 1e-9 * lid.board_density;
+    const plane::Box piece = plane::bounds(p.lid->piece);
+    lid.board_blank_mm2 = piece.width() * piece.depth();
+    core.lids.push_back(std::move(lid));
+    // The lid's top is level at the nominal height. What the bound leaves open counts as out of flush.
+    const FaceRange about = top_range(core.form, p.lid->seat, kFlushGapMm);
+    const double rise = about.high - core.height(), fall = core.height() - about.low;
+    if (std::max(rise, fall) + about.gap_mm > kFlushMm)
       out.push_back(warning("pocket.lid_flush", p.field + "/lid",
                             "the lid is level, and the top about it lies from " + number_text(-fall, 1) + " to " +
                                 mm_text(rise) + " above it; within " + mm_text(kFlushMm) + " either way is flush",
@@ -404,7 +413,8 @@ double Core::glue_area_mm2() const {
   for (const Joint& j : joints) sum += j.area_mm2;
   for (const Layer& l : layers) sum += l.zone_joint_mm2;
   for (const LidFoam& lid : lids) sum += lid.area_mm2;
-  return sum;
+  if (board) sum += board->glue_mm2;
+  return sum + topper_glue_mm2(*this);
 }
 double Core::lids_kg() const {
   double sum = 0;

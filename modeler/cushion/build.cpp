@@ -427,6 +427,10 @@ product::Product build(const Spec& spec, const material::Library& materials) {
   core->flat_bottom = flat_of(core->form, Sheet::bottom, p.findings);
   append(p.findings, divide_layers(*core, spec, materials, levels_of(core->layers)));
   append(p.findings, add_lids(*core, materials));
+  if (Result<std::optional<BaseBoard>> board = base_board_of(*core, spec, materials))
+    core->board = std::move(*board);
+  else
+    append(p.findings, board.findings());
   if (has_errors(p.findings)) return p;
   core->wrapping = wrapping_of(*core, spec, materials, p.findings);
   if (has_errors(p.findings)) return p;

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "modeler/cushion/base_board.hpp"
 #include "modeler/cushion/cuts.hpp"
 #include "modeler/cushion/edges.hpp"
 #include "modeler/cushion/form.hpp"
@@ -69,6 +70,10 @@ struct LidFoam {
   std::string foam;
   material::Foam data;
   double area_mm2 = 0, volume_mm3 = 0;
+  std::string board;                             // its material
+  double board_density = 0, board_price_m2 = 0;  // NaN: not known
+  double board_kg = 0;
+  double board_blank_mm2 = 0;  // of the rectangle around it
   double mass_kg() const { return volume_mm3 * 1e-9 * data.density.value; }
 };
 
@@ -100,6 +105,7 @@ struct Core {
   Rises rises = {};  // what form.rise() is made of
   std::vector<LidFoam> lids = {};
   std::vector<product::Blank> coupons = {};  // of foam, for burn tests
+  std::optional<BaseBoard> board = {};
   Wrapping wrapping = {};
 
   const plane::Outline& outline() const { return form.outline(); }
@@ -109,7 +115,7 @@ struct Core {
   // Of a layer: the outermost ones hold what a crown or contour adds.
   double blank_thickness(std::size_t layer) const;
   double glue_area_mm2() const;
-  double glue_kg(double loss) const;  // on the finished joints, and `loss` more
+  double glue_kg(double loss) const;  // on all of that, and `loss` more
   double foam_kg() const;             // of the core
   double lids_kg() const;             // foam of lids
 };

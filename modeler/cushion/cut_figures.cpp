@@ -130,16 +130,16 @@ double tape_length(const UndersideSpec& u) {
 void add_cut_figures(const Core& core, const Spec& spec, Figures& f) {
   for (std::size_t i = 0; i < core.cuts.creases.size(); ++i) add_crease(f, core.cuts.creases[i], i);
   for (std::size_t i = 0; i < core.cuts.pockets.size(); ++i) add_pocket(f, core.cuts.pockets[i], i);
-  if (spec.board.known())
-    if (const Result<plane::Outline> o = board_outline(spec.board, core.outline())) {
-      double area = plane::area(*o);
-      for (const BoardHoleSpec& h : spec.board.holes) area -= 0.7853981633974483 * h.diameter.value * h.diameter.value;
-      add(f, "board.area", "Board area", area * 1e-6, "m2", {"outline", "given_at", "board"},
-          "core's outline less the inset, holes taken off");
-      if (spec.board.density.known())
-        add(f, "board.mass", "Board mass", area * spec.board.thickness.value * 1e-9 * spec.board.density.value, "kg",
-            {"board.area", "board/thickness", "board/density"}, "area x thickness x density");
-    }
+  if (core.board) {
+    add(f, "board.area", "Board area", core.board->area_mm2 * 1e-6, "m2", {"outline", "given_at", "board"},
+        "core's outline less the inset, holes taken off");
+    if (core.board->kg() > 0)
+      add(f, "board.mass", "Board mass", core.board->kg(), "kg",
+          {"board.area", "board/thickness",
+           spec.board.density.known() ? std::string("board/density")
+                                      : "materials/boards/" + core.board->material + "/density"},
+          "area x thickness x density");
+  }
   for (std::size_t i = 0; i < spec.underside.size(); ++i)
     add(f, "underside." + std::to_string(i + 1) + ".tape_length", "Underside tape " + std::to_string(i + 1),
         tape_length(spec.underside[i]), "mm", {"underside/" + std::to_string(i) + "/path"}, "length of its path");

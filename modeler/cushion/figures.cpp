@@ -79,6 +79,37 @@ void add_lid(Figures& f, const Core& core, const LidFoam& lid) {
       "area of the lid's piece x thickness of its foam");
   add(f, key + "mass", name + "foam mass", lid.mass_kg(), "kg",
       {key + "volume", "materials/foams/" + lid.foam + "/density"}, "volume x density; the board not included");
+  if (lid.board_kg > 0)
+    add(f, key + "board_mass", name + "board mass", lid.board_kg, "kg",
+        {path + "/board_thickness", "materials/boards/" + lid.board + "/density"},
+        "area of the lid's piece x thickness of its board x density");
+}
+
+void append_keys(std::vector<std::string>& to, const std::vector<std::string>& more) {
+  to.insert(to.end(), more.begin(), more.end());
+}
+
+// Of base board and lids together; NaN where one of them is not known.
+struct BoardSums {
+  bool any = false;
+  double kg = 0, cost = 0;
+  std::vector<std::string> masses, prices;  // where they come from
+};
+BoardSums boards_of(const Core& core) {
+  BoardSums b;
+  const auto add_one = [&](std::string mass, const std::string& material, double kg, double blank_mm2, double price) {
+    b.any = true;
+    b.kg += kg;
+    b.cost += blank_mm2 * 1e-6 * price;
+    b.masses.push_back(std::move(mass));
+    if (!std::isnan(price)) b.prices.push_back("materials/boards/" + material + "/price");
+  };
+  if (core.board)
+    add_one("board.mass", core.board->material, core.board->kg(), core.board->blank_mm2, core.board->price_m2);
+  for (const LidFoam& lid : core.lids)
+    add_one("pocket." + std::to_string(lid.pocket + 1) + ".lid.board_mass", lid.board, lid.board_kg,
+            lid.board_blank_mm2, lid.board_price_m2);
+  return b;
 }
 
 // Only where every foam has a price: a sum of some would pass for the whole.
@@ -97,14 +128,16 @@ void add_cost(Figures& f, const Core& core) {
     from.push_back("glue.mass");
     from.push_back("materials/adhesives/" + core.glue.name + "/price");
   }
-  add(f, "total.cost", "Cost of foam and adhesive", foam + glue, "", from,
+  const BoardSums boards = boards_of(core);
+  append_keys(from, boards.prices);
+  const bool priced = boards.any && !std::isnan(boards.cost);
+  add(f, "total.cost", priced ? "Cost of foam, boards and adhesive" : "Cost of foam and adhesive",
+      foam + glue + (priced ? boards.cost : 0), "", from,
       std::string("foam blanks, trim included, x price of a cubic metre") +
-          (glue > 0 ? " + adhesive x price of a kilogram" : "; the adhesive has no price") +
-          "; batting, barrier, cover and labour not included");
-}
-
-void append_keys(std::vector<std::string>& to, const std::vector<std::string>& more) {
-  to.insert(to.end(), more.begin(), more.end());
+          (priced ? " + rectangles around the boards x price of a square metre" : "") +
+          (glue > 0 ? " + adhesive x price of a kilogram" : "; the adhesive has no price") + "; " +
+          (boards.any && !priced ? "boards (one has no price), " : "") +
+          "batting, barrier, cover and labour not included");
 }
 
 void add_rises(Figures& f, const Core& core) {
@@ -170,13 +203,18 @@ Figures figures_of(const Core& core) {
   std::vector<std::string> joint_from = form_from;
   if (!core.cuts.creases.empty()) joint_from.push_back("creases");
   if (!core.cuts.pockets.empty()) joint_from.push_back("pockets");
-  add(f, "glue.area", "Glue area", core.glue_area_mm2() * 1e-6, "m2", joint_from,
-      core.cuts.none()
-          ? std::string(
-                "finished faces between neighbouring layers and upright faces of zones, each joint counted once")
-          : "finished faces between neighbouring layers and upright faces of zones, each joint counted once, less "
-            "what creases and pockets cut out of them" +
-                std::string(core.lids.empty() ? "" : "; lids on their boards"));
+  std::string glued = "finished faces between neighbouring layers and upright faces of zones, each joint counted once";
+  if (!core.cuts.none()) glued += ", less what creases and pockets cut out of them";
+  if (!core.lids.empty()) glued += "; lids on their boards";
+  if (core.board) {
+    joint_from.push_back("board");
+    glued += "; the base board on the level part of the underside";
+  }
+  if (topper_glue_mm2(core) > 0) {
+    append_keys(joint_from, {"topper.area", "topper/thickness"});
+    glued += "; the topper's flat area and, as high as it is thick, the edges that meet in it";
+  }
+  add(f, "glue.area", "Glue area", core.glue_area_mm2() * 1e-6, "m2", joint_from, glued);
   add(f, "glue.mass", "Adhesive", core.glue_kg(core.glue.loss), "kg",
       {"glue.area", "adhesive", "materials/adhesives/" + core.glue.name},
       "glue area x coverage a face x " + std::to_string(core.glue.faces) + (core.glue.faces == 1 ? " face" : " faces") +
@@ -190,10 +228,14 @@ Figures figures_of(const Core& core) {
   for (const LidFoam& lid : core.lids) total_from.push_back("pocket." + std::to_string(lid.pocket + 1) + ".lid.mass");
   const WrappedMass skins = wrapped_mass(core);
   append_keys(total_from, skins.from);
-  add(f, "total.mass", "Total mass", core.foam_kg() + core.lids_kg() + core.glue_kg(0) + skins.kg, "kg", total_from,
-      std::string(core.lids.empty() ? "foam" : "foam, lids included,") + skins.with +
-          " + adhesive as coated, without its loss; " + (core.lids.empty() ? "" : "boards, ") + skins.without +
-          " not included");
+  const BoardSums boards = boards_of(core);
+  const bool weighed = boards.any && !std::isnan(boards.kg);
+  if (weighed) append_keys(total_from, boards.masses);
+  add(f, "total.mass", "Total mass",
+      core.foam_kg() + core.lids_kg() + core.glue_kg(0) + skins.kg + (weighed ? boards.kg : 0), "kg", total_from,
+      std::string(core.lids.empty() ? "foam" : "foam, lids included,") + skins.with + (weighed ? " + boards" : "") +
+          " + adhesive as coated, without its loss; " + (boards.any && !weighed ? "boards (density not known), " : "") +
+          skins.without + " not included");
   return f;
 }
 

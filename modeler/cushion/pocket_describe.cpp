@@ -48,6 +48,12 @@ void describe(Visitor& v, PocketSpec& p) {
                  p.lid.foam);
              length(w, "foam_thickness", "Foam on the lid", "Above the board.", kSize, "40 mm", "common practice",
                     p.lid.foam_thickness);
+             w.text({.key = "board",
+                     .label = "Board of the lid",
+                     .help = "What the lid's board is of, such as \"ply\".",
+                     .default_text = "ply",
+                     .source = "common practice"},
+                    p.lid.board);
              length(w, "board_thickness", "Lid board", "Of the board.", {1, 100}, "9 mm",
                     "common practice: 9 mm ply or more", p.lid.board_thickness);
              length(w, "lip", "Lip", "How far the lid rests on the foam around the cavity.", {1, 500}, "10 mm",
@@ -65,7 +71,11 @@ void describe(Visitor& v, BoardSpec& b) {
   v.text({.key = "material", .label = "Board", .help = "What the board is of, such as \"ply\".", .required = true},
          b.material);
   length(v, "thickness", "Thickness", "Of the board.", {1, 100}, "9 mm", "common practice", b.thickness);
-  quantity(v, {.key = "density", .label = "Density", .help = "For the mass of the board.", .range = above_zero(3000)},
+  quantity(v,
+           {.key = "density",
+            .label = "Density",
+            .help = "For the mass of the board; that of the material of the same name if nothing is said.",
+            .range = above_zero(3000)},
            b.density);
   length(v, "inset", "Inset", "How much smaller than the core the board is, each side.", {0, 1000}, "0 mm",
          "as large as the core", b.inset);

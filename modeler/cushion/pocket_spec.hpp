@@ -13,7 +13,8 @@ namespace kerfkiln::cushion {
 struct LidSpec {
   std::string foam;
   Length foam_thickness, board_thickness;
-  Length lip;  // how far the lid rests on the foam around the cavity
+  Length lip;              // how far the lid rests on the foam around the cavity
+  std::string board = {};  // its material; kDefaultBoard if not named
 };
 struct PocketSpec {
   std::string from = "bottom";  // bottom, top or the name of a straight side

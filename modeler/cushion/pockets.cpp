@@ -203,6 +203,7 @@ class Making {
     Pocket::Lid lid;
     lip_ = s.lip.value;
     lid.foam = s.foam;
+    lid.board = s.board;
     lid.foam_mm = s.foam_thickness.value;
     lid.board_mm = s.board_thickness.value;
     lid.clearance_mm = 2 * cover_ + 2;

@@ -24,7 +24,7 @@ struct Pocket {
   bool lining = false;
   // A lid and what it rests on. The seat is the cavity's outline grown by the lip.
   struct Lid {
-    std::string foam;
+    std::string foam, board;  // materials
     double foam_mm = 0, board_mm = 0, clearance_mm = 0;
     plane::Outline seat, piece;
     double cavity_mm3 = 0;

@@ -240,6 +240,8 @@ Wrapping wrapping_of(const Core& core, const Spec& spec, const material::Library
     if (bag) {
       append(out, bag->notes);
       all.barrier = std::move(*bag);
+      if (const material::Barrier* cloth = material::find(materials.barriers, all.barrier->material))
+        all.barrier->kg_m2 = cloth->mass_per_area.known() ? cloth->mass_per_area.value : 0;
     } else {
       append(out, bag.findings());
     }

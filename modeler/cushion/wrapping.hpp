@@ -58,6 +58,10 @@ std::vector<product::Blank> topper_blanks(const Core&);
 // Those of the core and of the topper.
 std::vector<product::Blank> foam_blanks(const Core&);
 
+// The topper's flat area and the edges of its notches, wedges and inserts, each as high as it is thick; 0 without a
+// topper or where a piece has no pattern.
+double topper_glue_mm2(const Core&);
+
 struct WrappedMass {
   double kg = 0;
   std::vector<std::string> from;  // keys of the figures in it

@@ -69,6 +69,16 @@ std::vector<product::Blank> foam_blanks(const Core& core) {
   return list;
 }
 
+double topper_glue_mm2(const Core& core) {
+  const std::optional<WrappedLayer>& w = core.wrapping.topper;
+  if (!w || !whole(*w)) return 0;
+  double edges = 0;
+  // An insert has two such edges.
+  for (const FlatPattern& p : w->patterns)
+    for (const PatternSeam& s : p.seams) edges += s.kind == PatternSeam::Kind::insert ? 2 * s.first_mm : s.first_mm;
+  return w->area_mm2 + edges * w->layer.thickness_mm;
+}
+
 WrappedMass wrapped_mass(const Core& core) {
   WrappedMass m;
   std::vector<std::string> without;
@@ -83,7 +93,14 @@ WrappedMass wrapped_mass(const Core& core) {
   };
   add_layer(core.wrapping.topper, "topper");
   add_layer(core.wrapping.batting, "batting");
-  without.insert(without.end(), {"barrier", "cover"});
+  if (core.wrapping.barrier && core.wrapping.barrier->mass_kg() > 0) {
+    m.kg += core.wrapping.barrier->mass_kg();
+    m.from.push_back("barrier.mass");
+    m.with += " + barrier";
+  } else {
+    without.push_back("barrier");
+  }
+  without.push_back("cover");
   m.without = listed(without);
   return m;
 }

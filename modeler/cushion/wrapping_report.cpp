@@ -166,6 +166,9 @@ void add_wrapping_figures(const Core& core, std::vector<product::Figure>& f) {
     const BarrierBag& b = *all.barrier;
     add(f, "barrier.area", "Barrier, area as cut", b.area_mm2() * 1e-6, "m2", with({"topper", "batting", "barrier"}),
         "panels and boxing strips with allowances of " + mm_text(b.allowance_mm));
+    if (b.mass_kg() > 0)
+      add(f, "barrier.mass", "Barrier mass", b.mass_kg(), "kg",
+          {"barrier.area", "materials/barriers/" + b.material + "/mass_per_area"}, "area as cut x mass per area");
     for (const BarrierSeam& s : b.seams)
       add(f, "barrier.seam." + s.name + ".length", "Barrier, seam " + s.name, s.first_mm, "mm", {"barrier.area"},
           "along the seam line of the " + s.first + "; the same along the " + s.second);

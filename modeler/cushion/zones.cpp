@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 
+#include "modeler/base/tolerance.hpp"
 #include "modeler/cushion/region_rays.hpp"
 #include "modeler/cushion/words.hpp"
 
@@ -215,6 +216,13 @@ class Divider {
     if (it == core_.sides.end()) {
       out.push_back(error("zones.side", path + "/side", "there is no side called \"" + spec.side + "\"",
                           offer(spec.side, core_.sides)));
+      return std::nullopt;
+    }
+    if (!(spec.width.value > 0 && spec.width.value <= kLargestSizeMm)) {
+      out.push_back(error("zones.width", path + "/width",
+                          "the strip is " + (spec.width.known() ? mm_text(spec.width.value) : std::string("not")) +
+                              " wide; permitted is above 0 mm to 10 m",
+                          "give a width in that range"));
       return std::nullopt;
     }
     const int side = static_cast<int>(it - core_.sides.begin());

@@ -23,6 +23,7 @@ struct ZonesOfLayer {
 // core: the core's outline, sides named as the edges name them; given: the plan's outline, whose middle line mirrors
 // placed outlines for the other hand. Findings, all at once, paths "zones/<k>/...":
 //   zones.where     neither or both of strip and outline, or half a place
+//   zones.width     a strip that is not above 0 mm to 10 m wide
 //   zones.side      no side of that name; the nearest is offered
 //   zones.outside   nothing of the zone lies in the core
 //   zones.overlap   two zones share part of the plan; the area is named

@@ -63,9 +63,15 @@ Cover cover(double mm) {
   c.thickness = mm;
   return c;
 }
-Barrier barrier(double mm) {
+Barrier barrier(double mm, double kg_m2) {
   Barrier b;
   b.thickness = mm;
+  b.mass_per_area = kg_m2;
+  return b;
+}
+Board board(double kg_m3) {
+  Board b;
+  b.density = kg_m3;
   return b;
 }
 Batting batting(double kg_m2, double loft_mm) {
@@ -92,7 +98,9 @@ Library make() {
   l.covers = {{"hide", cover(1.2)}, {"cloth", cover(0.8)}};
   // 3/4 and 1 1/4 oz/ft2 are trade weights; loft about 25 mm for each oz/ft2 (common practice).
   l.battings = {{"standard", batting(0.2289, 19)}, {"heavy", batting(0.3814, 32)}};
-  l.barriers = {{"woven", barrier(0.3)}, {"knitted", barrier(0.8)}};  // common practice
+  l.barriers = {{"woven", barrier(0.3, 0.15)}, {"knitted", barrier(0.8, 0.25)}};  // common practice
+  // Birch ply 640 to 700 kg/m3, medium-density fibreboard 700 to 800, chipboard 600 to 700 (common practice).
+  l.boards = {{"ply", board(680)}, {"mdf", board(750)}, {"chipboard", board(650)}};
   // Drying 3 %, firing 9 % of the dry size: middle of the stoneware casting slips (from memory); earthenware likewise.
   l.bodies = {{"stoneware", body(0.03, 0.09, 2180, 0.07)},
               {"earthenware", body(0.03, 0.035, 1900, 0.08)},
@@ -127,6 +135,7 @@ Library completed(const Library& own) {
   complete(l.covers, b.covers);
   complete(l.battings, b.battings);
   complete(l.barriers, b.barriers);
+  complete(l.boards, b.boards);
   complete(l.bodies, b.bodies);
   complete(l.models, b.models);
   complete(l.plasters, b.plasters);

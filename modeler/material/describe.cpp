@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "modeler/material/kept_fields.hpp"
+
 namespace kerfkiln::material {
 namespace {
 
@@ -16,18 +18,6 @@ constexpr auto kVolumeOf = std::to_array<Choice>(
 template <class T>
 void entries(Visitor& v, const FieldInfo& info, Named<T>& items) {
   map(v, info, items, [](Visitor& w, T& item) { w.record({}, [&item](Visitor& x) { describe(x, item); }); });
-}
-
-void evidence(Visitor& v, Kept& store) {
-  v.kept({.key = "evidence",
-          .label = "Test evidence",
-          .help = "Test reports of this material: recorded and printed, never judged.",
-          .computed = false},
-         {&store, "evidence"});
-}
-void unit_price(Visitor& v, Kept& store) {
-  v.kept({.key = "price", .label = "Price", .help = "Price of the unit it is bought in.", .computed = false},
-         {&store, "price"});
 }
 
 }  // namespace
@@ -234,19 +224,6 @@ void describe(Visitor& v, Batting& b) {
             .default_text = "50 %",
             .source = "common practice"},
            b.compressed_to);
-  unit_price(v, b.kept);
-  evidence(v, b.kept);
-}
-
-void describe(Visitor& v, Barrier& b) {
-  quantity(v,
-           {.key = "thickness",
-            .label = "Thickness",
-            .help = "Of the barrier cloth between cover and foam.",
-            .range = {0.01, 20},
-            .typical = {0.2, 1},
-            .required = true},
-           b.thickness);
   unit_price(v, b.kept);
   evidence(v, b.kept);
 }
@@ -475,6 +452,7 @@ void describe(Visitor& v, Library& l) {
   entries(v, {.key = "battings", .label = "Battings", .help = "Battings by name.", .range = {0, 1000}}, l.battings);
   entries(v, {.key = "barriers", .label = "Barriers", .help = "Barrier cloths by name.", .range = {0, 1000}},
           l.barriers);
+  entries(v, {.key = "boards", .label = "Boards", .help = "Boards by name.", .range = {0, 1000}}, l.boards);
   entries(v, {.key = "bodies", .label = "Clay bodies", .help = "Clay bodies by name.", .range = {0, 1000}}, l.bodies);
   entries(v,
           {.key = "models",
@@ -488,7 +466,6 @@ void describe(Visitor& v, Library& l) {
   const auto later = [&v, &l](std::string_view key, std::string_view label, std::string_view help) {
     v.kept({.key = key, .label = label, .help = help, .computed = false}, {&l.kept, key});
   };
-  later("boards", "Boards", "Boards by name.");
   later("tapes", "Tapes", "Tapes by name.");
   later("threads", "Threads", "Threads by name.");
 }

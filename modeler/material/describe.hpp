@@ -12,6 +12,7 @@ void describe(Visitor&, Adhesive&);
 void describe(Visitor&, Cover&);
 void describe(Visitor&, Batting&);
 void describe(Visitor&, Barrier&);
+void describe(Visitor&, Board&);
 void describe(Visitor&, Bar&);
 void describe(Visitor&, ShrinkageStage&);
 void describe(Visitor&, Body&);

@@ -64,6 +64,13 @@ struct Batting {
 };
 struct Barrier {
   Length thickness;
+  MassPerArea mass_per_area;
+  Kept kept;
+};
+
+struct Board {
+  Density density;
+  Money price;  // a square metre
   Kept kept;
 };
 
@@ -126,15 +133,17 @@ struct Library {
   Named<Cover> covers;
   Named<Batting> battings;
   Named<Barrier> barriers;
+  Named<Board> boards;
   Named<Body> bodies;
   Named<Model> models;
   Named<Plaster> plasters;
   Named<Glaze> glazes;
-  Kept kept;  // boards, tapes, threads
+  Kept kept;  // tapes, threads
 };
 
 // What an empty name stands for.
 inline constexpr const char* kDefaultAdhesive = "contact";
+inline constexpr const char* kDefaultBoard = "ply";
 inline constexpr const char* kDefaultBody = "stoneware";
 inline constexpr const char* kDefaultModel = "clay, leather-hard";
 inline constexpr const char* kDefaultPlaster = "pottery";

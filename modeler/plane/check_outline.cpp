@@ -97,7 +97,8 @@ void find_crossings(const std::vector<Item>& items, Findings& findings) {
   for (std::size_t k = 0; k < std::min(found.size(), kNamed); ++k) {
     const Item &p = items[found[k].first], &q = items[found[k].second];
     findings.push_back(error("outline.crossing", path_of(p.loop, p.index),
-                             name_of(p) + " and " + name_of(q) + " meet at " + place_text(found[k].at),
+                             name_of(p) + " and " + name_of(q) + " meet at " + place_text(found[k].at) +
+                                 "; permitted is that segments meet at the corner between them only",
                              "move a corner so that the outline touches itself nowhere"));
   }
   if (found.size() > kNamed)

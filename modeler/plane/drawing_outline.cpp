@@ -36,10 +36,10 @@ std::optional<double> unit_of(const DrawingData& d, const DrawingChoice& choice,
   }
   if (d.unit_mm > 0) return d.unit_mm;
   out.push_back(error("drawing.unit", "unit",
-                      d.unit_code == 0 ? "the drawing does not say its unit"
+                      d.unit_code == 0 ? "the drawing does not say its unit; permitted are mm, cm, m, in and ft"
                                        : "the drawing's unit has the code " + std::to_string(d.unit_code) +
-                                             " (group $INSUNITS), which is none of mm, cm, m, in, ft",
-                      "add \"unit\": \"mm\", \"cm\", \"m\", \"in\" or \"ft\""));
+                                             " (group $INSUNITS); permitted are mm, cm, m, in and ft",
+                      "add the one that it was drawn in, such as \"unit\": \"mm\""));
   return std::nullopt;
 }
 

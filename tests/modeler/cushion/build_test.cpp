@@ -239,7 +239,7 @@ TEST(Build, SectionsStandBesideACreaseThatRunsAlongThem) {
   const auto title = [&](const char* id) {
     const product::Product p = build(s, materials());
     for (const product::View& v : p.views)
-      if (v.id == id) return v.title;
+      if (v.id == id) return v.caption;
     return std::string();
   };
   EXPECT_EQ(title("section-width"), "Section A-A, across the width, at mid depth");

@@ -47,6 +47,9 @@ inline material::Library materials() {
   material::Barrier w;
   w.thickness = 0.3;
   m.barriers.push_back({"woven", w});
+  material::Board ply;
+  ply.density = 680;
+  m.boards.push_back({"ply", ply});
   return m;
 }
 

@@ -85,6 +85,7 @@ const std::map<std::string, std::string> kNotInAFile{
     {"pocket.outline", "the table asks for the outline first"},
     {"skins.given_at", "the table refuses the word first"},
     {"skins.thickness", "the table refuses the value first"},
+    {"zones.width", "the table refuses the value first"},
     {"trim.range", "the table refuses the value first"},
     {"length.range", "the table refuses the value first"},
     {"edge.type", "the table refuses the word first"},
