@@ -267,7 +267,7 @@ void add_words(const Core& core, product::Product& p) {
   facts.shaped = core.form.inset(Sheet::top) > 0 || core.form.inset(Sheet::bottom) > 0;
   facts.skins = !core.skins.layers.empty();
   p.steps = work_steps(facts);
-  p.cautions = work_cautions(core.layers.size() > 1);
+  p.cautions = work_cautions(core.glue_area_mm2() > 0 || core.wrapping.topper || core.wrapping.batting);
 }
 
 void add_parts(const Core& core, const Spec& spec, product::Product& p) {

@@ -44,7 +44,7 @@ std::vector<product::Step> work_steps(const StepFacts& facts) {
                      "square: " +
                          listed(facts.zones) + ". Coat " + coat +
                          " Join the upright faces flat on the bench, so that both sides of the layer stay even."});
-  if (laminated)
+  if (glued)
     steps.push_back({"Laminate", "Coat " + coat +
                                      " Leave a dry band of 10 to 15 mm along the sawn outline, so that the edge stays "
                                      "soft; press from the middle outward. Keep the stack square: there are only " +
@@ -83,13 +83,13 @@ std::vector<product::Step> work_steps(const StepFacts& facts) {
 }
 
 // Dust, heat, solvents, fire load, blades: reference part 8 (industrial-hygiene pages; common practice for blades).
-std::vector<std::string> work_cautions(bool laminated) {
+std::vector<std::string> work_cautions(bool glued) {
   std::vector<std::string> cautions{
       "Foam dust from sawing and grinding irritates eyes and lungs: extract at the tool, wear a mask and glasses.",
       "Do not cut polyurethane with a hot wire without extraction: heated foam gives off toxic gases.",
       "Band and electric knives: guards in place, a cut-resistant glove on the free hand, blade off when clearing.",
       "Stacked foam is a high fire load: no flame, sparks or smoking near it; keep exits and extinguishers clear."};
-  if (laminated)
+  if (glued)
     cautions.insert(cautions.begin() + 1,
                     "Contact adhesive: prefer water-based; with solvent types ventilate well, keep ignition sources "
                     "away and follow the supplier's safety data sheet.");

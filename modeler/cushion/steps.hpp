@@ -27,6 +27,6 @@ struct StepFacts {
 std::vector<product::Step> work_steps(const StepFacts&);
 
 // Foam dust, adhesive, blades, stacked foam; each defers to local rules. Sources in the source file.
-std::vector<std::string> work_cautions(bool laminated);
+std::vector<std::string> work_cautions(bool glued);
 
 }  // namespace kerfkiln::cushion

@@ -30,7 +30,8 @@ Counts counts_of(const FlatPattern& p) {
 product::Table pieces_table(const WrappedLayer& w, const Naming& name, int count) {
   product::Table t;
   t.id = name.id + "-pieces";
-  t.title = name.label + ", " + name.material + ": pieces as cut";
+  const bool twice = name.material.starts_with(name.id);
+  t.title = name.label + (twice ? name.material.substr(name.id.size()) : ", " + name.material) + ": pieces as cut";
   t.columns = {"piece",  "width mm",        "depth mm",           "net area m2",     "notches",
                "wedges", "widest wedge mm", "slits with inserts", "edges differ mm", "count"};
   t.numeric = {false, true, true, true, true, true, true, true, true, true};
