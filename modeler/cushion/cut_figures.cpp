@@ -3,17 +3,12 @@
 
 #include "modeler/cushion/crease_strip.hpp"
 #include "modeler/cushion/cut_parts.hpp"
+#include "modeler/cushion/figure_list.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/plane/offset.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
-
-using Figures = std::vector<product::Figure>;
-void add(Figures& f, std::string key, std::string label, double value, std::string unit, std::vector<std::string> from,
-         std::string how) {
-  f.push_back({std::move(key), std::move(label), value, std::move(unit), {}, {}, std::move(from), std::move(how)});
-}
 
 void add_crease(Figures& f, const Crease& c, std::size_t i) {
   const std::string key = "crease." + std::to_string(i + 1) + ".", name = "Crease " + std::to_string(i + 1) + " ";

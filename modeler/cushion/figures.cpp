@@ -3,19 +3,13 @@
 #include <cmath>
 
 #include "modeler/cushion/core.hpp"
+#include "modeler/cushion/figure_list.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/product/lengths.hpp"
 
 namespace kerfkiln::cushion {
 
 namespace {
-
-using Figures = std::vector<product::Figure>;
-
-void add(Figures& f, std::string key, std::string label, double value, std::string unit, std::vector<std::string> from,
-         std::string how) {
-  f.push_back({std::move(key), std::move(label), value, std::move(unit), {}, {}, std::move(from), std::move(how)});
-}
 
 std::vector<std::string> for_layers(const Core& core, const std::string& before, const std::string& after,
                                     std::size_t base) {

@@ -4,6 +4,7 @@
 
 #include "modeler/base/number_text.hpp"
 #include "modeler/cushion/core.hpp"
+#include "modeler/cushion/figure_list.hpp"
 #include "modeler/cushion/topper.hpp"
 #include "modeler/cushion/words.hpp"
 #include "modeler/cushion/wrapping.hpp"
@@ -99,12 +100,6 @@ product::Table lengths_table(const Core& core, const WrappedLayer& w) {
                       bare(m.reach()), number_text(100 * x.strain)});
   }
   return t;
-}
-
-std::vector<product::Figure>& add(std::vector<product::Figure>& f, std::string key, std::string label, double value,
-                                  std::string unit, std::vector<std::string> from, std::string how) {
-  f.push_back({std::move(key), std::move(label), value, std::move(unit), {}, {}, std::move(from), std::move(how)});
-  return f;
 }
 
 double worst_seam(const WrappedLayer& w) {

@@ -116,6 +116,31 @@ TEST_P(JobSheet, SaysEverything) {
 }
 INSTANTIATE_TEST_SUITE_P(Papers, JobSheet, testing::Values(Paper::a4, Paper::letter));
 
+// Of several pieces every caution stands once, with those that it concerns.
+TEST(JobSheetLayout, CautionsStandOnce) {
+  const poppler::Folder folder;
+  Job job = fixture::job();
+  ASSERT_GE(job.products.size(), 2U);
+  job.products.resize(2);
+  job.products[0].name = "first";
+  job.products[1].name = "second";
+  job.products[0].cautions = {"Mind the blade.", "Mind the dust."};
+  job.products[1].cautions = {"Mind the dust."};
+  const std::string pdf = folder.file("a.pdf");
+  poppler::write(pdf, *pdf_bytes(job_sheet(job, {})));
+  const std::string all = spaced(poppler::text(pdf));
+  const auto times = [&](const std::string& words) {
+    int n = 0;
+    for (std::size_t at = all.find(words); at != std::string::npos; at = all.find(words, at + 1)) ++n;
+    return n;
+  };
+  EXPECT_EQ(times("Mind the blade."), 1);
+  EXPECT_EQ(times("Mind the dust."), 1);
+  EXPECT_EQ(times("Mind the blade. (Concerns first.)"), 1);
+  EXPECT_EQ(times("Mind the dust. (Every piece.)"), 1);
+  EXPECT_EQ(times("Local codes"), 1);
+}
+
 // No word leaves its page or runs into the binder's margin, whatever the names.
 TEST(JobSheetLayout, LongWordsStayOnThePage) {
   const poppler::Folder folder;

@@ -29,6 +29,8 @@
 namespace kerfkiln::cushion {
 namespace {
 
+using sample::pocket;
+
 using std::numbers::pi;
 
 // Reference part 11, rows C01 to C06.
@@ -171,16 +173,6 @@ TEST(Creases, PatternsAreDrawnOut) {
       for (const CreaseRun& r : x.runs) near += CreasePath(r.path, false).nearest(corner).distance < 12;
     EXPECT_EQ(near, 3) << corner.x << " " << corner.y;  // one through, the other in two parts
   }
-}
-
-PocketSpec pocket(const char* from, double w, double d, double r, Vec2 middle, double depth) {
-  PocketSpec p;
-  p.from = from;
-  p.outline.shape = RectangleSpec{w, d, r};
-  p.outline.x = middle.x;
-  p.outline.y = middle.y;
-  p.depth = depth;
-  return p;
 }
 
 // Reference part 11, row G11: 450 x 400 x 300, walls and floor 50, lid 60.

@@ -41,15 +41,6 @@ CreaseSpec crease(std::vector<CreasePoint> path, double depth, double kerf) {
   return c;
 }
 CreasePoint at(double x, double y) { return {x, y, 0}; }
-PocketSpec pocket(const char* from, double w, double d, double r, Vec2 middle, double depth) {
-  PocketSpec p;
-  p.from = from;
-  p.outline.shape = RectangleSpec{w, d, r};
-  p.outline.x = middle.x;
-  p.outline.y = middle.y;
-  p.depth = depth;
-  return p;
-}
 ZoneSpec strip(const char* side, double width) {
   ZoneSpec z;
   z.foam = "f25";

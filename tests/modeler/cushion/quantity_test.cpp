@@ -108,12 +108,7 @@ TEST(Quantities, ABoardHasMassPriceAndGlue) {
   EXPECT_NE(q.figure("total.cost")->how.find("boards (one has no price)"), std::string::npos);
   // Over a pocket and a rounded edge nothing is glued.
   s.bottom.sides["other"] = sample::edge("round", {Length(15)});
-  PocketSpec pocket;
-  pocket.outline.shape = RectangleSpec{100, 80, 0};
-  pocket.outline.x = 250;
-  pocket.outline.y = 200;
-  pocket.depth = 30;
-  s.pockets = {pocket};
+  s.pockets = {sample::pocket("bottom", 100, 80, 0, {250, 200}, 30)};
   EXPECT_NEAR(sample::value(made(s), "glue.area") * 1e6,
               kWidth * kDepth + (kWidth - 30) * (kDepth - 30) - kPi * (10 * 10 + 15 * 15) - 100 * 80, 1e-4);
 }

@@ -21,6 +21,16 @@ inline Spec block(double width, double depth, double corner, std::vector<std::pa
   return s;
 }
 
+inline PocketSpec pocket(const char* from, double w, double d, double r, Vec2 middle, double depth) {
+  PocketSpec p;
+  p.from = from;
+  p.outline.shape = RectangleSpec{w, d, r};
+  p.outline.x = middle.x;
+  p.outline.y = middle.y;
+  p.depth = depth;
+  return p;
+}
+
 inline material::Foam foam(double density) {
   material::Foam f;
   f.density = density;
