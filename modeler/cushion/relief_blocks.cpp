@@ -211,7 +211,7 @@ class BlockBuilder {
     for (int k = 1; k <= pieces; ++k) {
       const double before = s.from + (s.to - s.from) * (k - 1) / pieces;
       const double u = k == pieces ? s.to : s.from + (s.to - s.from) * k / pieces;
-      if (form_.risen()) rise_places(e, st.depth(), before, u, places);
+      if (form_.risen()) rise_places(e, st, before, u, places);
       places.push_back(u);
     }
     for (std::size_t k = 0; k < places.size(); ++k) {
@@ -230,18 +230,24 @@ class BlockBuilder {
     if (s.to < 1) plain(id, s.to, 1);
   }
   // Places between which the rise of the strip bends little enough for a chord.
-  void rise_places(const Element& e, double depth, double from, double to, std::vector<double>& out) const {
+  void rise_places(const Element& e, const Stations& st, double from, double to, std::vector<double>& out) const {
     const double chord = (to - from) * e.length;
     if (chord < kRisenShortest) return;
-    const Vec2 a = e.point(from), b = e.point(to), c = a + depth * e.inward(from), d = b + depth * e.inward(to);
+    const Vec2 a = e.point(from), b = e.point(to), c = a + st.depth() * e.inward(from),
+               d = b + st.depth() * e.inward(to);
     const plane::Box box{{std::min({a.x, b.x, c.x, d.x}), std::min({a.y, b.y, c.y, d.y})},
                          {std::max({a.x, b.x, c.x, d.x}), std::max({a.y, b.y, c.y, d.y})}};
-    const double bend = form_.rise(Sheet::top).bounds(box).bend + form_.rise(Sheet::bottom).bounds(box).bend;
-    if (bend * chord * chord / 8 <= kStripAlong * deviation_) return;
+    const double length = std::max(norm(b - a), norm(d - c));
+    const Vec2 along = unit(b - a);
+    double off = 0;
+    for (const Sheet sheet : {Sheet::top, Sheet::bottom})
+      if (const Rise& rise = form_.rise(sheet); !rise.flat())
+        off = std::max(off, rise.bounds(box).turned(along).off(length, st.widest));
+    if (off <= kStripAlong * deviation_) return;
     const double mid = (from + to) / 2;
-    rise_places(e, depth, from, mid, out);
+    rise_places(e, st, from, mid, out);
     out.push_back(mid);
-    rise_places(e, depth, mid, to, out);
+    rise_places(e, st, mid, to, out);
   }
   void step(Column c, Column& open) {
     stitch(open, c);

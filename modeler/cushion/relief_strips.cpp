@@ -91,6 +91,7 @@ Stations StripFitter::make_stations(const EdgeProfile& t, const EdgeProfile& b) 
     if (!is_fixed && (x - s.d.back() < kClosestStations || fixed[next_fixed] - x < kClosestStations)) continue;
     s.d.push_back(x);
   }
+  for (std::size_t i = 0; i + 1 < s.d.size(); ++i) s.widest = std::max(s.widest, s.d[i + 1] - s.d[i]);
   for (double x : s.d) {
     double zt = x == 0 ? start_top : height - t.drop_at(x), zb = x == 0 ? start_bottom : b.drop_at(x);
     double ht, hb;

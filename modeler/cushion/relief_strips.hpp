@@ -16,6 +16,7 @@ inline constexpr double kCollapsedArc = 1e-4;     // an inner arc smaller than t
 
 struct Stations {
   std::vector<double> d, top, bottom;
+  double widest = 0;  // of the steps from one to the next
   double depth() const { return d.back(); }
 };
 

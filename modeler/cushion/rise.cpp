@@ -84,25 +84,37 @@ RiseAt Rise::at(Vec2 p) const {
 Rise::Bounds Rise::bounds(const plane::Box& box) const {
   Bounds sum;
   if (flat()) return sum;
-  const auto add = [&](double low, double high, double bend) {
+  const auto add = [&](double low, double high) {
     sum.low += low;
     sum.high += high;
-    sum.bend += bend;
   };
   for (const Terms::Crown& c : terms_->crowns) {
     const SplineGrid::Bounds b = c.membrane->grid().bounds(box);
-    add(std::min(c.height * b.low, c.height * b.high), std::max(c.height * b.low, c.height * b.high),
-        std::abs(c.height) * b.bend);
+    add(std::min(c.height * b.low, c.height * b.high), std::max(c.height * b.low, c.height * b.high));
+    sum.xx += std::abs(c.height) * b.xx;
+    sum.xy += std::abs(c.height) * b.xy;
+    sum.yy += std::abs(c.height) * b.yy;
   }
   for (const HeightCurve& c : terms_->along_depth) {
     const HeightCurve::Bounds b = c.bounds(box.low.y, box.high.y);
-    add(b.low, b.high, b.bend);
+    add(b.low, b.high);
+    sum.yy += b.bend;
   }
   for (const HeightCurve& c : terms_->across_width) {
     const HeightCurve::Bounds b = c.bounds(box.low.x, box.high.x);
-    add(b.low, b.high, b.bend);
+    add(b.low, b.high);
+    sum.xx += b.bend;
   }
   return sum;
+}
+
+Rise::Bounds Rise::Bounds::turned(Vec2 along) const {
+  const double c = std::abs(along.x), s = std::abs(along.y);
+  Bounds b = *this;
+  b.xx = c * c * xx + 2 * c * s * xy + s * s * yy;
+  b.xy = c * s * (xx + yy) + std::abs(c * c - s * s) * xy;
+  b.yy = s * s * xx + 2 * c * s * xy + c * c * yy;
+  return b;
 }
 
 Rise::Lines Rise::lines(const plane::Box& box) const {

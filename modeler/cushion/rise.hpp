@@ -38,8 +38,13 @@ class Rise {
 
   // Bounds over a box of the plan, from the polynomials' control values: never too tight.
   struct Bounds {
-    double low = 0, high = 0;  // of the value, mm
-    double bend = 0;           // of |second derivative| in any direction, 1/mm
+    double low = 0, high = 0;       // of the value, mm
+    double xx = 0, xy = 0, yy = 0;  // of the second derivatives' sizes, 1/mm
+    // How far a triangle of size dx by dy within the box, its corners on the face, leaves the face upright at most:
+    // half the second derivatives by the spread of its corners about any place in it, which is within dx dx / 4.
+    double off(double dx, double dy) const { return (xx * dx * dx + 2 * xy * dx * dy + yy * dy * dy) / 8; }
+    // The same over turned axes: along the unit vector and to its left.
+    Bounds turned(Vec2 along) const;
   };
   Bounds bounds(const plane::Box&) const;
 

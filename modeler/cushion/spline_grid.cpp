@@ -21,7 +21,7 @@ void widen(SplineGrid::Bounds& b, double v) {
 
 // A spline lies within the hull of its control values, and so do its second derivatives within that of theirs.
 SplineGrid::Bounds cell_bounds(const double* c, std::size_t stride, double cell) {
-  SplineGrid::Bounds b{c[0], c[0], 0};
+  SplineGrid::Bounds b{c[0], c[0], 0, 0, 0};
   for (std::size_t j = 0; j < 4; ++j)
     for (std::size_t i = 0; i < 4; ++i) widen(b, c[j * stride + i]);
   double xx = 0, xy = 0, yy = 0;
@@ -37,8 +37,9 @@ SplineGrid::Bounds cell_bounds(const double* c, std::size_t stride, double cell)
       const double* p = c + j * stride + i;
       xy = std::max(xy, std::abs(p[0] - p[1] - p[stride] + p[stride + 1]));
     }
-  // The largest eigenvalue of a symmetric matrix is at most its Frobenius norm.
-  b.bend = std::sqrt(xx * xx + 2 * xy * xy + yy * yy) / (cell * cell);
+  b.xx = xx / (cell * cell);
+  b.xy = xy / (cell * cell);
+  b.yy = yy / (cell * cell);
   return b;
 }
 
@@ -106,7 +107,9 @@ SplineGrid::Bounds SplineGrid::bounds(const plane::Box& box) const {
           of_cell_[static_cast<std::size_t>(j) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(i)];
       widen(b, c.low);
       widen(b, c.high);
-      b.bend = std::max(b.bend, c.bend);
+      b.xx = std::max(b.xx, c.xx);
+      b.xy = std::max(b.xy, c.xy);
+      b.yy = std::max(b.yy, c.yy);
     }
   return b;
 }

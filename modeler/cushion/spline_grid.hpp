@@ -28,7 +28,8 @@ class SplineGrid {
   At at(Vec2) const;  // beyond the grid the polynomial of the nearest cell runs on
 
   struct Bounds {
-    double low = 0, high = 0, bend = 0;  // bend: of |second derivative| in any direction
+    double low = 0, high = 0;
+    double xx = 0, xy = 0, yy = 0;  // of the second derivatives' sizes
   };
   Bounds bounds(const plane::Box&) const;  // from the control values of all cells that the box meets
 

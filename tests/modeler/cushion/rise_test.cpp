@@ -161,8 +161,28 @@ TEST(Rise, DerivativesAndBoundsAgreeWithDifferences) {
       const RiseAt c = rise.at(q);
       EXPECT_LE(c.value, b.high + 1e-9);
       EXPECT_GE(c.value, b.low - 1e-9);
-      const double mean = (c.xx + c.yy) / 2, off = std::hypot((c.xx - c.yy) / 2, c.xy);
-      EXPECT_LE(std::max(std::abs(mean + off), std::abs(mean - off)), b.bend + 1e-12);
+      EXPECT_LE(std::abs(c.xx), b.xx + 1e-12);
+      EXPECT_LE(std::abs(c.xy), b.xy + 1e-12);
+      EXPECT_LE(std::abs(c.yy), b.yy + 1e-12);
+      const double angle = dice.between(0, 7);
+      const Vec2 e{std::cos(angle), std::sin(angle)}, f = left(e);
+      const auto second = [&](Vec2 u, Vec2 v) {
+        return c.xx * u.x * v.x + c.xy * (u.x * v.y + u.y * v.x) + c.yy * u.y * v.y;
+      };
+      const Rise::Bounds t = b.turned(e);
+      EXPECT_LE(std::abs(second(e, e)), t.xx + 1e-12);
+      EXPECT_LE(std::abs(second(e, f)), t.xy + 1e-12);
+      EXPECT_LE(std::abs(second(f, f)), t.yy + 1e-12);
+    }
+    // Triangles with their corners on the face stay within what the bounds say.
+    const auto within = [&] { return p + Vec2{dice.between(0, s), dice.between(0, s)}; };
+    for (int k = 0; k < 10; ++k) {
+      const Vec2 v[3] = {within(), within(), within()};
+      const double dx = std::max({v[0].x, v[1].x, v[2].x}) - std::min({v[0].x, v[1].x, v[2].x});
+      const double dy = std::max({v[0].y, v[1].y, v[2].y}) - std::min({v[0].y, v[1].y, v[2].y});
+      const double a = dice.between(0, 1), c = dice.between(0, 1 - a);
+      const double flat = a * rise.value(v[0]) + c * rise.value(v[1]) + (1 - a - c) * rise.value(v[2]);
+      EXPECT_LE(std::abs(rise.value(a * v[0] + c * v[1] + (1 - a - c) * v[2]) - flat), b.off(dx, dy) + 1e-12);
     }
   }
 }
