@@ -149,6 +149,8 @@ Boundary::Boundary(const plane::Outline& outline) {
     const double turn = std::atan2(cross(m, n), dot(m, n));
     if (turn < -kTangent) fans_.push_back({f.a, m, n, -turn, static_cast<int>(i), e.next});
   }
+  convex_ = fans_.empty() && loops.size() == 1 &&
+            std::none_of(elements_.begin(), elements_.end(), [](const Element& e) { return e.arc && !e.ccw; });
   tree_ = tree_of(elements_.size(), [&](std::size_t i) { return box_of(elements_[i]); });
   box_ = tree_[0];
 }

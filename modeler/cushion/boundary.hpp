@@ -45,6 +45,7 @@ class Boundary {
   std::span<const Element> elements() const { return elements_; }
   std::span<const Fan> fans() const { return fans_; }
   plane::Box box() const { return box_; }
+  bool convex() const { return convex_; }  // one loop that never turns right
 
   struct Near {
     double distance;
@@ -64,6 +65,7 @@ class Boundary {
   std::vector<Element> elements_;
   std::vector<Fan> fans_;
   plane::Box box_;
+  bool convex_ = false;
   std::vector<plane::Box> tree_;  // of elements in loop order; see range_tree.hpp
 };
 

@@ -4,13 +4,14 @@
 #include <cmath>
 #include <numeric>
 
+#include "modeler/solid/relief/sides.hpp"
 #include "modeler/solid/relief/stepped.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
 
 using Index = std::uint32_t;
-constexpr Index kNone = kNoSide;
+constexpr Index kNone = solid::kNoSide;
 
 struct Span {
   std::vector<double> lower, upper;
@@ -63,36 +64,24 @@ Span span_of(const Cells& c, const Piece& p, Side side) {
 
 solid::Mesh mesh_of(const Cells& c, const Piece& p, Side side) {
   const Span s = span_of(c, p, side);
-  return solid::stepped(c.relief.plan, c.relief.triangles, s.lower, s.upper);
+  return solid::stepped(c.relief.plan, c.relief.triangles, c.opposite, s.lower, s.upper);
 }
 
 }  // namespace
 
-std::vector<Index> opposites(const std::vector<solid::Triangle>& triangles, std::size_t points) {
-  const auto corners = static_cast<Index>(3 * triangles.size());
-  const auto from = [&](Index c) { return triangles[c / 3][c % 3]; };
-  const auto to = [&](Index c) { return triangles[c / 3][c % 3 == 2 ? 0 : c % 3 + 1]; };
-  std::vector<Index> start(points + 1, 0), side(corners), opposite(corners, kNone);
-  for (Index c = 0; c < corners; ++c) ++start[from(c) + 1];
-  std::partial_sum(start.begin(), start.end(), start.begin());
-  std::vector<Index> at(start.begin(), start.end() - 1);
-  for (Index c = 0; c < corners; ++c) side[at[from(c)]++] = c;
-  for (Index c = 0; c < corners; ++c)
-    for (Index i = start[to(c)]; i < start[to(c) + 1]; ++i)
-      if (to(side[i]) == from(c)) opposite[c] = side[i];
-  return opposite;
-}
-
 bool touches_itself(const Cells& c) {
   const auto& triangles = c.relief.triangles;
   const std::vector<Index>& opposite = c.opposite;
-  const std::size_t slabs = c.relief.levels.size();  // all layers, and the core
+  const std::size_t layers = c.relief.levels.size() - 1;
   std::vector<int> fans(c.relief.plan.size());
-  for (std::size_t i = 0; i < slabs; ++i) {
+  for (std::size_t i = layers == 1 ? 1 : 0; i <= layers; ++i) {  // all layers, and the core; a single one is the core
     Piece p;
-    if (i + 1 < slabs) p.layer = i;
+    if (i < layers) p.layer = i;
     const Span s = span_of(c, p, Side::left);
     const auto shut = [&](std::size_t corner) { return !(s.upper[corner] > s.lower[corner]); };
+    bool closes = false;
+    for (std::size_t corner = 0; corner < s.upper.size() && !closes; ++corner) closes = shut(corner);
+    if (!closes) continue;
     const auto kept = [&](std::size_t t) { return !(shut(3 * t) && shut(3 * t + 1) && shut(3 * t + 2)); };
     constexpr int kOpen = -1000000;
     std::fill(fans.begin(), fans.end(), 0);

@@ -2,18 +2,22 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <limits>
+#include <optional>
 
 #include "modeler/cushion/cell_lines.hpp"
 #include "modeler/cushion/cell_pieces.hpp"
 #include "modeler/cushion/cell_split.hpp"
+#include "modeler/cushion/drop.hpp"
 #include "modeler/solid/relief/refill.hpp"
+#include "modeler/solid/relief/sides.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
 
 using Index = std::uint32_t;
-constexpr Index kNone = kNoSide;
+constexpr Index kNone = solid::kNoSide;
 double to_float(double x) { return static_cast<double>(static_cast<float>(x)); }
 constexpr double kNear = 0.01;  // triangles so close to a boundary are refilled with it, mm
 // What is refilled is measured at a few places only, and cut at levels afterwards: a closer aim makes up for both.
@@ -64,7 +68,7 @@ class CellMaker {
     for (std::size_t t = 0; t < active.size(); ++t)
       for (const Cut& cut : out_.cuts) active[t] = active[t] || lies_in(t, cut.region);
     split_crossings(out_, std::move(active));
-    out_.opposite = opposites(out_.relief.triangles, out_.relief.plan.size());
+    out_.opposite = solid::opposites(out_.relief.triangles, out_.relief.plan.size());
     return std::move(out_);
   }
 
@@ -84,7 +88,7 @@ class CellMaker {
       });
     }
     // The hole's border, and which of its vertices may go.
-    const std::vector<Index> opposite = opposites(r.triangles, r.plan.size());
+    const std::vector<Index> opposite = solid::opposites(r.triangles, r.plan.size());
     know_level_triangles(open);
     std::vector<PlanEdge> outline;
     solid::RefillRequest request;
@@ -186,21 +190,35 @@ class CellMaker {
     for (double l : out_.relief.levels) z = clear_of(z, l);
     return to_float(z);
   }
-  // What is filled in shows: the form, or beside a level curve the relief's chords.
-  std::pair<double, double> target(Vec2 p) const {
-    double high = form_.z_top(p), low = form_.z_bottom(p);
-    for (const Chord& c : chords_)
-      if (c.holds(p)) {
-        if (c.of_top) high = c.height(p, c.top);
-        if (c.of_bottom) low = c.height(p, c.bottom);
+  // What is filled in shows: the form, or beside a level curve the relief's chords. Between places of the same labels
+  // both sheets are smooth.
+  struct Target {
+    double high = 0, low = 0;
+    int of_top = -1, of_bottom = -1;  // labels
+    bool like(const Target& o) const { return of_top == o.of_top && of_bottom == o.of_bottom; }
+  };
+  Target target(Vec2 p) const {
+    const DropField::Hit top = form_.field(Sheet::top).strongest(p), bottom = form_.field(Sheet::bottom).strongest(p);
+    Target t{form_.height() + form_.rise(Sheet::top).value(p) - top.drop,
+             bottom.drop - form_.rise(Sheet::bottom).value(p), top.label, bottom.label};
+    for (std::size_t i = 0; i < chords_.size(); ++i)
+      if (const Chord& c = chords_[i]; c.holds(p)) {
+        const int own = -2 - static_cast<int>(i);
+        if (c.of_top) t.high = c.height(p, c.top), t.of_top = own;
+        if (c.of_bottom) t.low = c.height(p, c.bottom), t.of_bottom = own;
         break;
       }
-    return {high, low};
+    return t;
   }
   void set_heights(Vec2 p, double& top, double& bottom) const {
-    const auto [high, low] = target(p);
-    bottom = cleared(low);
-    top = std::max(bottom, to_float(clear_of(cleared(high), bottom)));
+    const Target t = target(p);
+    bottom = cleared(t.low);
+    top = std::max(bottom, to_float(clear_of(cleared(t.high), bottom)));
+  }
+  const Target& vertex_target(Index v) const {
+    if (v >= at_vertex_.size()) at_vertex_.resize(out_.relief.plan.size());
+    if (!at_vertex_[v]) at_vertex_[v] = target(out_.relief.plan[v]);
+    return *at_vertex_[v];
   }
 
   Vec2 add(Vec2 wish) {
@@ -217,32 +235,40 @@ class CellMaker {
     const Vec2 a = r.plan[t[0]], b = r.plan[t[1]], c = r.plan[t[2]];
     const double twice = cross(b - a, c - a);
     std::optional<Vec2> where;
+    // Middles of sides, the centre; where a ridge may run anywhere through the triangle, the sides' quarters too.
+    constexpr double kThird = 1.0 / 3;
+    constexpr double kPlaces[][3] = {{0.5, 0.5, 0},   {0, 0.5, 0.5},   {0.5, 0, 0.5},   {kThird, kThird, kThird},
+                                     {0.25, 0.75, 0}, {0, 0.25, 0.75}, {0.75, 0, 0.25}, {0.75, 0.25, 0},
+                                     {0, 0.75, 0.25}, {0.25, 0, 0.75}};
+    constexpr std::size_t kMiddles = 4, kAll = std::size(kPlaces);
+    std::array<Target, kAll> targets;
+    const auto place = [&](std::size_t i) { return kPlaces[i][0] * a + kPlaces[i][1] * b + kPlaces[i][2] * c; };
+    for (std::size_t i = 0; i < kMiddles; ++i) targets[i] = target(place(i));
+    bool smooth = true;
+    for (std::size_t i = 0; i + 1 < kMiddles; ++i) smooth = smooth && targets[i].like(targets[kMiddles - 1]);
+    for (Index v : t) smooth = smooth && vertex_target(v).like(targets[kMiddles - 1]);
+    bool known = false;
     for (const std::vector<double>* z : {&r.top, &r.bottom}) {
       const double za = (*z)[t[0]], zb = (*z)[t[1]], zc = (*z)[t[2]];
       // Cuts at a level will stand on edges, off the surface already.
       double worst = (crosses_level(za, zb, zc) ? 0.4 : 0.9) * deviation_;
       const Vec2 slope = ((zb - za) * left(a - c) + (zc - za) * left(b - a)) / twice;
       const double lean = std::sqrt(1 + dot(slope, slope));
-      const auto look = [&](double wa, double wb, double wc) {
-        const Vec2 p = wa * a + wb * b + wc * c;
-        const auto [high, low] = target(p);
-        const double exact = z == &r.top ? high : low;
-        const double miss = std::abs(exact - (wa * za + wb * zb + wc * zc)) / lean;
+      const auto look = [&](std::size_t i) {
+        const double exact = z == &r.top ? targets[i].high : targets[i].low;
+        const double miss = std::abs(exact - (kPlaces[i][0] * za + kPlaces[i][1] * zb + kPlaces[i][2] * zc)) / lean;
         if (miss <= worst) return;
         worst = miss;
-        where = p;
+        where = place(i);
       };
-      look(0.5, 0.5, 0);
-      look(0, 0.5, 0.5);
-      look(0.5, 0, 0.5);
-      look(1.0 / 3, 1.0 / 3, 1.0 / 3);
+      for (std::size_t i = 0; i < kMiddles; ++i) look(i);
       if (where) return where;
-      // A ridge may run anywhere through the triangle.
-      for (double share : {0.25, 0.75}) {
-        look(share, 1 - share, 0);
-        look(0, share, 1 - share);
-        look(1 - share, 0, share);
+      if (smooth) continue;
+      for (std::size_t i = kMiddles; i < kAll; ++i) {
+        if (!known) targets[i] = target(place(i));
+        look(i);
       }
+      known = true;
       if (where) return where;
     }
     return where;
@@ -255,7 +281,7 @@ class CellMaker {
   // Cells are what hangs together without crossing a line; one look each tells which regions hold it.
   void find_cells() {
     const Relief& r = out_.relief;
-    const std::vector<Index> opposite = opposites(r.triangles, r.plan.size());
+    const std::vector<Index> opposite = solid::opposites(r.triangles, r.plan.size());
     const auto is_line = [&](Index c) {
       const solid::Triangle& t = r.triangles[c / 3];
       PlanEdge e{t[c % 3], t[(c % 3 + 1) % 3]};
@@ -358,6 +384,7 @@ class CellMaker {
   std::vector<double> levels_;
   std::vector<Chord> chords_;
   Cells out_;
+  mutable std::vector<std::optional<Target>> at_vertex_;  // as far as asked for
   CellLines lines_;
   std::vector<char> refilled_;
 };

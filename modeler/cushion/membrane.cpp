@@ -1,15 +1,16 @@
 #include "modeler/cushion/membrane.hpp"
 
-#include <Eigen/SparseCholesky>
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <mutex>
+#include <numeric>
 #include <optional>
 #include <utility>
 #include <vector>
 
 #include "modeler/cushion/plan_cells.hpp"
+#include "modeler/numeric/skyline.hpp"
 
 namespace kerfkiln::cushion {
 namespace {
@@ -22,18 +23,20 @@ constexpr int kNodes = 5;            // products of slopes have degree 6 in eith
 
 using Local = std::array<double, 16>;
 
-// One dimension of a whole cell: products of the splines, of their derivatives, and their means.
+// One dimension of a cell, or of a part of it, in its own measure: integrals of the splines, of their products and of
+// those of their derivatives.
 struct Line {
   double mass[4][4] = {}, stiff[4][4] = {}, mean[4] = {};
-  Line() {
+  Line(double from, double to) {
     const FewNodes& g = few_nodes(kNodes);
     for (std::size_t k = 0; k < g.node.size(); ++k) {
-      const SplineBasis s = spline_basis(g.node[k]);
+      const SplineBasis s = spline_basis(from + g.node[k] * (to - from));
+      const double weight = g.weight[k] * (to - from);
       for (int a = 0; a < 4; ++a) {
-        mean[a] += g.weight[k] * s.v[a];
+        mean[a] += weight * s.v[a];
         for (int b = 0; b < 4; ++b) {
-          mass[a][b] += g.weight[k] * s.v[a] * s.v[b];
-          stiff[a][b] += g.weight[k] * s.d[a] * s.d[b];
+          mass[a][b] += weight * s.v[a] * s.v[b];
+          stiff[a][b] += weight * s.d[a] * s.d[b];
         }
       }
     }
@@ -71,31 +74,18 @@ class Solver {
     add_cut_cells();
     add_edges();
     add_ghosts();
-    const auto n = static_cast<Eigen::Index>(unknowns_.size());
-    Eigen::SparseMatrix<double> a(n, n);
-    std::vector<Eigen::Triplet<double>> entries;
-    entries.reserve(unknowns_.size() * 25);
-    Eigen::VectorXd f(n);
-    for (std::size_t r = 0; r < unknowns_.size(); ++r) {
-      const auto row = static_cast<Eigen::Index>(r);
-      f[row] = load_[r];
-      const auto [i, j] = unknowns_[r];
-      for (int dj = 0; dj <= 3; ++dj)
-        for (int di = -3; di <= 3; ++di) {
-          const double v = rows_of_[r][slot(di, dj)];
-          if (v == 0 || (dj == 0 && di < 0)) continue;
-          entries.emplace_back(static_cast<Eigen::Index>(id(i + di, j + dj)), row, v);
-        }
-    }
-    for (const Far& e : far_)
-      entries.emplace_back(static_cast<Eigen::Index>(e.to), static_cast<Eigen::Index>(e.from), e.value);
-    a.setFromTriplets(entries.begin(), entries.end());
-    Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>, Eigen::Lower> factor(a);
-    const Eigen::VectorXd u = factor.solve(f);
-    content = f.dot(u);
+    std::vector<std::size_t> first(unknowns_.size());
+    for (std::size_t r = 0; r < first.size(); ++r) first[r] = r;
+    each_entry([&](std::size_t r, std::size_t c, double) { first[r] = std::min(first[r], c); });
+    Skyline a(first);
+    each_entry([&](std::size_t r, std::size_t c, double v) { a.at(r, c) += v; });
+    std::vector<double> u = load_;
+    a.factor();
+    a.solve(u);
+    content = std::inner_product(u.begin(), u.end(), load_.begin(), 0.0);
     std::vector<double> all(ids_.size(), 0.0);
     for (std::size_t k = 0; k < ids_.size(); ++k)
-      if (ids_[k] >= 0) all[k] = u[ids_[k]];
+      if (ids_[k] >= 0) all[k] = u[static_cast<std::size_t>(ids_[k])];
     return all;
   }
 
@@ -106,7 +96,21 @@ class Solver {
   const PlanCells& cells() const { return *cells_; }
 
  private:
-  // The splines that some cell with material needs.
+  // Of the lower triangle.
+  template <class See>
+  void each_entry(const See& see) const {
+    const auto ordered = [&](std::size_t r, std::size_t c, double v) { see(std::max(r, c), std::min(r, c), v); };
+    for (std::size_t r = 0; r < unknowns_.size(); ++r) {
+      const auto [i, j] = unknowns_[r];
+      for (int dj = 0; dj <= 3; ++dj)
+        for (int di = dj == 0 ? 0 : -3; di <= 3; ++di)
+          if (const double v = rows_of_[r][slot(di, dj)]; v != 0)
+            ordered(r, static_cast<std::size_t>(id(i + di, j + dj)), v);
+    }
+    for (const Far& e : far_) ordered(static_cast<std::size_t>(e.from), static_cast<std::size_t>(e.to), e.value);
+  }
+
+  // The splines that some cell with material needs, line by line of the shorter direction: rows reach back three lines.
   void number() {
     const auto stride = static_cast<std::size_t>(columns_) + 3;
     ids_.assign(stride * (static_cast<std::size_t>(rows_) + 3), -1);
@@ -115,12 +119,14 @@ class Solver {
         if (cells_->state(i, j) != PlanCells::State::outside)
           for (int b = 0; b < 4; ++b)
             for (int a = 0; a < 4; ++a) ids_[place(i + a, j + b)] = 0;
-    for (int j = 0; j < rows_ + 3; ++j)
-      for (int i = 0; i < columns_ + 3; ++i)
-        if (ids_[place(i, j)] == 0) {
-          ids_[place(i, j)] = static_cast<int>(unknowns_.size());
-          unknowns_.push_back({i, j});
-        }
+    const bool upright = rows_ < columns_;
+    for (int b = 0; b < std::max(columns_, rows_) + 3; ++b)
+      for (int a = 0; a < std::min(columns_, rows_) + 3; ++a) {
+        const int i = upright ? b : a, j = upright ? a : b;
+        if (ids_[place(i, j)] != 0) continue;
+        ids_[place(i, j)] = static_cast<int>(unknowns_.size());
+        unknowns_.push_back({i, j});
+      }
     rows_of_.assign(unknowns_.size(), {});
     load_.assign(unknowns_.size(), 0);
   }
@@ -129,31 +135,40 @@ class Solver {
   }
   int id(int i, int j) const { return ids_[place(i, j)]; }
   static std::size_t slot(int di, int dj) { return static_cast<std::size_t>(dj * 7 + di + 3); }
-  // Entries between spline (i, j) and its neighbours at or after it in the order of unknowns.
+  // Entries between spline (i, j) and its neighbours above it, or beside it at its right, and itself.
   void add(int i, int j, int di, int dj, double v) {
     if (dj < 0 || (dj == 0 && di < 0)) return;
     rows_of_[static_cast<std::size_t>(id(i, j))][slot(di, dj)] += v;
   }
-  void add_local(int i, int j, const double (&k)[16][16], const Local& f) {
-    for (int p = 0; p < 16; ++p) {
-      load_[static_cast<std::size_t>(id(i + p % 4, j + p / 4))] += f[static_cast<std::size_t>(p)];
-      for (int q = 0; q < 16; ++q) add(i + p % 4, j + p / 4, q % 4 - p % 4, q / 4 - p / 4, k[p][q]);
-    }
+  // Of a cell: integrals of its splines, and products of those of row b with those at or above it, d >= b; with the
+  // columns a and c of the two, k[b][d][4 a + c].
+  struct CellSums {
+    double k[4][4][16] = {};
+    Local f{};
+  };
+  void add_local(int i, int j, const CellSums& s) {
+    for (int b = 0; b < 4; ++b)
+      for (int a = 0; a < 4; ++a) {
+        const auto r = static_cast<std::size_t>(id(i + a, j + b));
+        load_[r] += s.f[static_cast<std::size_t>(4 * b + a)];
+        for (int d = b; d < 4; ++d)
+          for (int c = d == b ? a : 0; c < 4; ++c) rows_of_[r][slot(c - a, d - b)] += s.k[b][d][4 * a + c];
+      }
   }
 
   void add_whole_cells() {
-    const Line line;
-    double k[16][16];
-    Local f;
-    for (int p = 0; p < 16; ++p) {
-      f[static_cast<std::size_t>(p)] = cell_ * cell_ * line.mean[p % 4] * line.mean[p / 4];
-      for (int q = 0; q < 16; ++q)
-        k[p][q] =
-            line.stiff[p % 4][q % 4] * line.mass[p / 4][q / 4] + line.mass[p % 4][q % 4] * line.stiff[p / 4][q / 4];
-    }
+    const Line line(0, 1);
+    CellSums s;
+    for (int b = 0; b < 4; ++b)
+      for (int a = 0; a < 4; ++a) {
+        s.f[static_cast<std::size_t>(4 * b + a)] = cell_ * cell_ * line.mean[a] * line.mean[b];
+        for (int d = b; d < 4; ++d)
+          for (int c = 0; c < 4; ++c)
+            s.k[b][d][4 * a + c] = line.stiff[a][c] * line.mass[b][d] + line.mass[a][c] * line.stiff[b][d];
+      }
     for (int j = 0; j < rows_; ++j)
       for (int i = 0; i < columns_; ++i)
-        if (cells_->state(i, j) == PlanCells::State::full) add_local(i, j, k, f);
+        if (cells_->state(i, j) == PlanCells::State::full) add_local(i, j, s);
   }
 
   struct Values {
@@ -170,32 +185,44 @@ class Solver {
     return r;
   }
 
-  // Nodes come cell by cell in long runs: a cell's matrix is added when the next one begins.
+  // Nodes come cell by cell in runs: a cell's sums are added when the next one begins.
   struct Pending {
     int i = -1, j = -1;
-    double k[16][16] = {};
-    Local f{};
+    CellSums sums;
   };
   void turn_to(Pending& p, int i, int j) {
     if (p.i == i && p.j == j) return;
-    if (p.i >= 0) add_local(p.i, p.j, p.k, p.f);
+    if (p.i >= 0) add_local(p.i, p.j, p.sums);
     p = Pending{};
     p.i = i;
     p.j = j;
   }
 
+  // Along an upright line the splines' x is constant: products over y first, for each pair of rows, then once the
+  // products over x.
   void add_cut_cells() {
-    Pending now;
-    cells_->each_cut_node(kNodes, [&](const PlanCells::Node& n) {
-      turn_to(now, n.i, n.j);
-      const Values s = values(n.i, n.j, n.at);
-      for (std::size_t p = 0; p < 16; ++p) {
-        now.f[p] += n.weight * s.v[p];
-        const double x = n.weight * s.x[p], y = n.weight * s.y[p];
-        for (std::size_t q = 0; q < 16; ++q) now.k[p][q] += x * s.x[q] + y * s.y[q];
+    std::vector<Pending> column(static_cast<std::size_t>(rows_));  // lines visit its cut cells in turn
+    cells_->each_cut_line(kNodes, [&](const PlanCells::Upright& l) {
+      Pending& now = column[static_cast<std::size_t>(l.j)];
+      turn_to(now, l.i, l.j);
+      const SplineBasis s = spline_basis((l.x - origin_.x) / cell_ - l.i);
+      double mass[16], stiff[16];
+      for (std::size_t a = 0; a < 4; ++a)
+        for (std::size_t c = 0; c < 4; ++c) {
+          mass[4 * a + c] = l.weight * s.v[a] * s.v[c];
+          stiff[4 * a + c] = l.weight * s.d[a] * s.d[c];
+        }
+      const Line line((l.from - origin_.y) / cell_ - l.j, (l.to - origin_.y) / cell_ - l.j);
+      for (std::size_t b = 0; b < 4; ++b) {
+        for (std::size_t a = 0; a < 4; ++a) now.sums.f[4 * b + a] += l.weight * s.v[a] * line.mean[b] * cell_;
+        for (std::size_t d = b; d < 4; ++d) {
+          double(&k)[16] = now.sums.k[b][d];
+          const double m = line.mass[b][d] / cell_, q = line.stiff[b][d] / cell_;
+          for (std::size_t n = 0; n < 16; ++n) k[n] += stiff[n] * m + mass[n] * q;
+        }
       }
     });
-    turn_to(now, -1, -1);
+    for (Pending& p : column) turn_to(p, -1, -1);
   }
   void add_edges() {
     Pending now;
@@ -204,15 +231,20 @@ class Solver {
       const Values s = values(n.i, n.j, n.at);
       Local across;
       for (std::size_t p = 0; p < 16; ++p) across[p] = n.outward.x * s.x[p] + n.outward.y * s.y[p];
-      for (std::size_t p = 0; p < 16; ++p)
-        for (std::size_t q = 0; q < 16; ++q)
-          now.k[p][q] += n.weight * (kHold / cell_ * s.v[p] * s.v[q] - s.v[p] * across[q] - across[p] * s.v[q]);
+      for (std::size_t b = 0; b < 4; ++b)
+        for (std::size_t d = b; d < 4; ++d)
+          for (std::size_t a = 0; a < 4; ++a)
+            for (std::size_t c = 0; c < 4; ++c) {
+              const std::size_t p = 4 * b + a, q = 4 * d + c;
+              now.sums.k[b][d][4 * a + c] +=
+                  n.weight * (kHold / cell_ * s.v[p] * s.v[q] - s.v[p] * across[q] - across[p] * s.v[q]);
+            }
     });
     turn_to(now, -1, -1);
   }
   void add_ghosts() {
     constexpr double kJump[5] = {1, -4, 6, -4, 1};
-    const Line line;
+    const Line line(0, 1);
     const auto held = [&](int i, int j, int k, int l) {
       using S = PlanCells::State;
       const S a = cells_->state(i, j), b = cells_->state(k, l);

@@ -172,9 +172,16 @@ void PlanCells::mark() {
 }
 
 void PlanCells::each_cut_node(int n, const std::function<void(const Node&)>& visit) const {
-  const FewNodes& plain = few_nodes(n);
+  const FewNodes& rule = few_nodes(n);
+  each_cut_line(n, [&](const Upright& l) {
+    for (std::size_t b = 0; b < rule.node.size(); ++b)
+      visit({l.i, l.j, {l.x, l.from + rule.node[b] * (l.to - l.from)}, l.weight * rule.weight[b] * (l.to - l.from)});
+  });
+}
+
+void PlanCells::each_cut_line(int n, const std::function<void(const Upright&)>& visit) const {
   for (const Strip& s : strips_) {
-    const FewNodes& across = s.curved ? few_nodes(2 * n) : plain;
+    const FewNodes& across = few_nodes(s.curved ? 2 * n : n);
     const double width = s.high - s.low;
     for (std::size_t a = 0; a < across.node.size(); ++a) {
       // Where an arc stands upright its height grows like a root: squares of the parameter gather nodes there.
@@ -198,8 +205,7 @@ void PlanCells::each_cut_node(int n, const std::function<void(const Node&)>& vis
           if (state(s.column, j) != State::cut) continue;
           const double from = j == first ? low : y_[static_cast<std::size_t>(j)];
           const double to = j == last ? high : y_[static_cast<std::size_t>(j) + 1];
-          for (std::size_t b = 0; b < plain.node.size(); ++b)
-            visit({s.column, j, {x, from + plain.node[b] * (to - from)}, weight * plain.weight[b] * (to - from)});
+          visit({s.column, j, x, from, to, weight});
         }
       }
     }

@@ -35,7 +35,15 @@ class PlanCells {
     Vec2 at;
     double weight;  // mm2
   };
-  // n nodes a direction; across arcs twice as many.
+  // An upright line across a cell's material; integrals over it count with the weight.
+  struct Upright {
+    int i, j;  // cell
+    double x, from, to;
+    double weight;  // mm
+  };
+  // n lines to a strip; across arcs twice as many.
+  void each_cut_line(int n, const std::function<void(const Upright&)>&) const;
+  // Those lines with n nodes each.
   void each_cut_node(int n, const std::function<void(const Node&)>&) const;
   struct EdgeNode {
     int i, j;

@@ -6,6 +6,7 @@
 #include <memory>
 
 #include "modeler/base/number_text.hpp"
+#include "modeler/cushion/range_tree.hpp"
 #include "modeler/cushion/relief_blocks.hpp"
 #include "modeler/cushion/relief_hits.hpp"
 #include "modeler/cushion/relief_split.hpp"
@@ -86,7 +87,25 @@ class RestFiller {
     return false;
   }
 
+  // No edge reaches the triangle: where the outline is convex the places beyond all edges are a convex set, elsewhere
+  // none is nearer to the boundary than its nearest corner less the longest side.
+  bool beyond_edges(const solid::Triangle& t) {
+    double least = INFINITY, longest = 0;
+    for (std::size_t i = 0; i < 3; ++i) {
+      if (clear_.size() <= t[i]) clear_.resize(r_.plan.size(), -1);
+      double& clear = clear_[t[i]];
+      if (clear < 0) clear = form_.field(Sheet::top).boundary().nearest(r_.plan[t[i]]).distance;
+      least = std::min(least, clear);
+      longest = std::max(longest, norm(r_.plan[t[(i + 1) % 3]] - r_.plan[t[i]]));
+    }
+    constexpr double kRounded = 5e-5;  // what rounding to float does to a place
+    return least >= reach_ + (form_.field(Sheet::top).boundary().convex() ? -kRounded : longest);
+  }
+
   std::optional<Vec2> wanting(const solid::Triangle& t) {
+    const bool calm = beyond_edges(t);
+    plane::Box box{r_.plan[t[0]], r_.plan[t[0]]};
+    for (Index v : t) box = joined(box, {r_.plan[v], r_.plan[v]});
     double worst = 0;
     Vec2 where;
     int edge = -1;
@@ -98,6 +117,8 @@ class RestFiller {
       const std::vector<double>& z = sheet == 0 ? r_.top : r_.bottom;
       // Cuts at a level will stand on edges, off the surface already.
       worst = (crosses_level(z[t[0]], z[t[1]], z[t[2]]) ? 0.4 : 0.9) * deviation_;
+      if (calm && (form_.rise(side).flat() || form_.rise(side).bounds(box).off(box.width(), box.depth()) <= worst))
+        continue;
       const DropField& field = form_.field(side);
       ReliefHits& hits = hits_[sheet];
       const auto try_at = [&](double wa, double wb, double wc, int on, const DropField::Hit& hit) {
@@ -166,6 +187,8 @@ class RestFiller {
   SheetHits& hits_;
   double deviation_;
   double spacing_ = std::min(0.03, deviation_ / 5);
+  double reach_ = std::max(form_.inset(Sheet::top), form_.inset(Sheet::bottom));
+  std::vector<double> clear_;  // from the boundary, of vertices; negative: not asked for
 };
 
 struct Slab {

@@ -36,8 +36,6 @@ StripFitter::StripFitter(const Form& form, const ReliefHeights& heights, double 
       bottom_(form.field(Sheet::bottom)),
       boundary_(top_.boundary()) {
   uniform_ = top_.uniform() && bottom_.uniform();
-  convex_ = boundary_.fans().empty() && form.outline().holes.empty();
-  for (const Element& e : boundary_.elements()) convex_ = convex_ && (!e.arc || e.ccw);
 }
 
 const Stations* StripFitter::stations_of(int id) {
@@ -104,7 +102,7 @@ Stations StripFitter::make_stations(const EdgeProfile& t, const EdgeProfile& b) 
 
 bool StripFitter::clean_ray(Vec2 q, Vec2 n, int id, int id2, double depth) const {
   if (boundary_.contact(q, n, depth * (1 - 1e-9), id, id2).element >= 0) return false;
-  if (!convex_) {
+  if (!boundary_.convex()) {
     // Distant parts must keep clear: rays between the samples are not looked at.
     const Boundary::Contact c = boundary_.contact(q, n, depth * 1.02 + 0.05, id, id2);
     const std::span<const Element> el = boundary_.elements();
@@ -142,7 +140,8 @@ Stretch StripFitter::stretch(int id) {
   Stretch s{stations_of(id), 0, 1};
   const double room = e.arc && e.ccw ? e.radius - depth : depth;
   if (room < -1e-9 || (room > kCollapsedArc && room * std::abs(e.sweep) < 0.05 && e.arc)) return {};
-  const int n = uniform_ && convex_ ? 1 : std::clamp(static_cast<int>(std::ceil(4 * e.length / depth)), 4, 96);
+  const int n =
+      uniform_ && boundary_.convex() ? 1 : std::clamp(static_cast<int>(std::ceil(4 * e.length / depth)), 4, 96);
   int best_first = 0, best = -1;
   std::vector<char> clean(at(n) + 1);
   for (int i = 0, first = 0; i <= n; ++i) {

@@ -48,7 +48,7 @@ class StripFitter {
   const DropField& top_;
   const DropField& bottom_;
   const Boundary& boundary_;
-  bool uniform_ = false, convex_ = false;
+  bool uniform_ = false;
   std::map<std::pair<const DropCurve*, const DropCurve*>, Stations> stations_;
 };
 

@@ -34,6 +34,12 @@ int monotone_arc_crossing(Vec2 a, Vec2 b, Vec2 centre, double radius, double sen
 }
 
 int arc_crossing(const Segment& s, Vec2 p) {
+  // Clear of a box about it the arc counts as its chord does: to the left of it all that it crosses, else nothing.
+  const double reach = 0.51 * norm(s.b - s.a);  // the sagitta of a half circle, and a little more
+  if (p.y < std::min(s.a.y, s.b.y) - reach || p.y > std::max(s.a.y, s.b.y) + reach ||
+      p.x > std::max(s.a.x, s.b.x) + reach)
+    return 0;
+  if (p.x < std::min(s.a.x, s.b.x) - reach) return crossing(s.a, s.b, p, true);
   const Vec2 centre = s.centre();
   const double radius = s.radius(), sense = s.bulge > 0 ? 1 : -1;
   const Vec2 start = s.tangent(0), end = s.tangent(1);

@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <compare>
+#include <utility>
 
 namespace kerfkiln::solid {
 namespace {
@@ -14,16 +15,16 @@ Index next_in(Index corner) { return corner % 3 == 2 ? corner - 2 : corner + 1; 
 
 class Parting {
  public:
-  explicit Parting(Mesh& mesh) : mesh_(mesh) {}
+  Parting(Mesh& mesh, const std::vector<char>& where) : mesh_(mesh), where_(where) {}
 
   void run() {
     pair();
     const auto corners = static_cast<Index>(opposite_.size());
     std::vector<char> done(corners, 0), used(mesh_.points.size(), 0);
-    std::vector<Index> id(corners);
+    std::vector<std::pair<Index, Index>> moved;  // corners and the vertices that they get
     for (Index c = 0; c < corners; ++c) {
-      if (done[c]) continue;
       const Index v = from(c);
+      if (!where_[v] || done[c]) continue;
       Index own = v;
       if (used[v]) {
         own = static_cast<Index>(mesh_.points.size());
@@ -34,13 +35,13 @@ class Parting {
       Index turn = c;
       do {
         done[turn] = 1;
-        id[turn] = own;
+        if (own != v) moved.push_back({turn, own});
         const Index across = opposite_[turn];
         if (across == kNone) break;
         turn = next_in(across);
       } while (turn != c && !done[turn]);
     }
-    for (Index c = 0; c < corners; ++c) mesh_.triangles[c / 3][c % 3] = id[c];
+    for (const auto& [c, own] : moved) mesh_.triangles[c / 3][c % 3] = own;
   }
 
  private:
@@ -50,25 +51,28 @@ class Parting {
   void pair() {
     const auto corners = static_cast<Index>(3 * mesh_.triangles.size());
     opposite_.assign(corners, kNone);
-    std::vector<Index> start(mesh_.points.size() + 1, 0), side(corners);
-    for (Index c = 0; c < corners; ++c) ++start[std::min(from(c), to(c)) + 1];
-    std::partial_sum(start.begin(), start.end(), start.begin());
-    std::vector<Index> at(start.begin(), start.end() - 1);
-    for (Index c = 0; c < corners; ++c) side[at[std::min(from(c), to(c))]++] = c;
-    const auto high = [&](Index c) { return std::max(from(c), to(c)); };
-    for (std::size_t v = 0; v + 1 < start.size(); ++v) {
-      const auto first = side.begin() + start[v], last = side.begin() + start[v + 1];
-      std::sort(first, last, [&](Index c, Index d) { return high(c) != high(d) ? high(c) < high(d) : c < d; });
-      for (auto group = first; group != last;) {
-        auto end = group;
-        while (end != last && high(*end) == high(*group)) ++end;
-        join({group, end});
-        group = end;
+    struct Side {
+      Index low, high, corner;
+      auto operator<=>(const Side&) const = default;
+    };
+    std::vector<Side> sides;
+    Index c = 0;
+    for (const Triangle& t : mesh_.triangles)
+      for (std::size_t k = 0; k < 3; ++k, ++c) {
+        const Index a = t[k], b = t[k == 2 ? 0 : k + 1];
+        if (where_[a] || where_[b]) sides.push_back({std::min(a, b), std::max(a, b), c});
       }
+    std::sort(sides.begin(), sides.end());
+    std::vector<Index> group;
+    for (std::size_t i = 0; i < sides.size(); ++i) {
+      group.push_back(sides[i].corner);
+      if (i + 1 < sides.size() && sides[i + 1].low == sides[i].low && sides[i + 1].high == sides[i].high) continue;
+      join(group);
+      group.clear();
     }
   }
 
-  void join(std::vector<Index> sides) {
+  void join(const std::vector<Index>& sides) {
     if (sides.size() == 2) {
       opposite_[sides[0]] = sides[1];
       opposite_[sides[1]] = sides[0];
@@ -103,13 +107,14 @@ class Parting {
   }
 
   Mesh& mesh_;
-  std::vector<Index> opposite_;
+  const std::vector<char>& where_;
+  std::vector<Index> opposite_;  // of sides at places where parts may touch
 };
 
 }  // namespace
 
-Mesh parted(Mesh mesh) {
-  Parting(mesh).run();
+Mesh parted(Mesh mesh, const std::vector<char>& where) {
+  Parting(mesh, where).run();
   return mesh;
 }
 

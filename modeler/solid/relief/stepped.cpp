@@ -1,7 +1,8 @@
 #include "modeler/solid/relief/stepped.hpp"
 
 #include <algorithm>
-#include <numeric>
+#include <utility>
+#include <vector>
 
 #include "modeler/solid/relief/parted.hpp"
 
@@ -13,14 +14,14 @@ constexpr Index kNone = UINT32_MAX;
 
 class Steps {
  public:
-  Steps(std::span<const Vec2> plan, std::span<const Triangle> triangles, std::span<const double> lower,
-        std::span<const double> upper)
-      : plan_(plan), triangles_(triangles), lower_(lower), upper_(upper) {}
+  Steps(std::span<const Vec2> plan, std::span<const Triangle> triangles, std::span<const Index> opposite,
+        std::span<const double> lower, std::span<const double> upper)
+      : plan_(plan), triangles_(triangles), opposite_(opposite), lower_(lower), upper_(upper) {}
 
   Mesh run() {
     keep();
-    collect_edges();
     collect_heights();
+    mesh_.triangles.reserve(2 * kept_.size() + kept_.size() / 4);
     for (Index t : kept_) {
       const Triangle& x = triangles_[t];
       Triangle top{}, bottom{};
@@ -33,49 +34,69 @@ class Steps {
     }
     for (Index t : kept_)
       for (Index k = 0; k < 3; ++k) wall(t, k);
-    return parted(drop_unused());
+    return finished();
   }
 
  private:
+  // Of a plan vertex. Where there are no steps all triangles have the same two heights.
+  struct Column {
+    bool used = false, steps = false, rim = false;
+    double low = 0, high = 0;
+  };
+
   void keep() {
+    is_kept_.assign(triangles_.size(), 0);
     for (std::size_t t = 0; t < triangles_.size(); ++t)
       for (std::size_t k = 0; k < 3; ++k)
         if (upper_[3 * t + k] > lower_[3 * t + k]) {
+          is_kept_[t] = 1;
           kept_.push_back(static_cast<Index>(t));
           break;
         }
   }
-  // Directed edges of the kept triangles, bucketed by their first vertex.
-  void collect_edges() {
-    start_.assign(plan_.size() + 1, 0);
-    for (Index t : kept_)
-      for (Index v : triangles_[t]) ++start_[v + 1];
-    std::partial_sum(start_.begin(), start_.end(), start_.begin());
-    corner_.resize(start_.back());
-    std::vector<Index> at(start_.begin(), start_.end() - 1);
-    for (Index t : kept_)
-      for (Index k = 0; k < 3; ++k) corner_[at[triangles_[t][k]]++] = 3 * t + k;
+  Index neighbour(Index corner) const {
+    const Index other = opposite_[corner];
+    return other == kNone || !is_kept_[other / 3] ? kNone : other;
   }
-  Index end_of(Index corner) const { return triangles_[corner / 3][next(corner)]; }
   static std::size_t next(Index corner) { return corner % 3 == 2 ? 0 : corner % 3 + 1; }
-  Index corner_at(Index a, Index b) const {  // whose side runs a -> b
-    for (Index i = start_[a]; i < start_[a + 1]; ++i)
-      if (end_of(corner_[i]) == b) return corner_[i];
-    return kNone;
-  }
+
   void collect_heights() {
-    first_.assign(plan_.size() + 1, 0);
-    std::vector<double> here;
-    for (std::size_t v = 0; v < plan_.size(); ++v) {
-      here.clear();
-      for (Index i = start_[v]; i < start_[v + 1]; ++i) {
-        here.push_back(lower_[corner_[i]]);
-        here.push_back(upper_[corner_[i]]);
+    columns_.resize(plan_.size());
+    for (Index t : kept_)
+      for (Index k = 0; k < 3; ++k) {
+        Column& c = columns_[triangles_[t][k]];
+        const double low = lower_[3 * t + k], high = upper_[3 * t + k];
+        if (!c.used) {
+          c.used = true;
+          c.low = low;
+          c.high = high;
+        } else if (c.low != low || c.high != high) {
+          c.steps = true;
+        }
+        if (neighbour(3 * t + k) == kNone) c.rim = columns_[triangles_[t][next(3 * t + k)]].rim = true;
       }
-      std::sort(here.begin(), here.end());
-      here.erase(std::unique(here.begin(), here.end()), here.end());
-      for (double z : here) mesh_.points.push_back({plan_[v].x, plan_[v].y, z});
-      first_[v + 1] = static_cast<Index>(mesh_.points.size());
+    std::vector<std::pair<Index, double>> stepped;
+    for (Index t : kept_)
+      for (std::size_t k = 0; k < 3; ++k)
+        if (const Index v = triangles_[t][k]; columns_[v].steps)
+          stepped.insert(stepped.end(), {{v, lower_[3 * t + k]}, {v, upper_[3 * t + k]}});
+    std::sort(stepped.begin(), stepped.end());
+    stepped.erase(std::unique(stepped.begin(), stepped.end()), stepped.end());
+    first_.assign(plan_.size(), 0);
+    mesh_.points.reserve(2 * plan_.size() + stepped.size());
+    auto here = stepped.begin();
+    for (Index v = 0; v < plan_.size(); ++v) {
+      first_[v] = static_cast<Index>(mesh_.points.size());
+      const auto add = [&](double z) { mesh_.points.push_back({plan_[v].x, plan_[v].y, z}); };
+      const Column& c = columns_[v];
+      if (c.steps) {
+        for (; here != stepped.end() && here->first == v; ++here) add(here->second);
+      } else if (c.used) {
+        add(c.low);
+        if (c.high != c.low) add(c.high);
+      }
+      const bool closed = c.used && !c.steps && !c.rim && c.high != c.low;
+      may_touch_.resize(mesh_.points.size(), closed ? 0 : 1);
     }
   }
   Index vertex(Index v, double z) const {
@@ -88,8 +109,9 @@ class Steps {
   void wall(Index t, Index k) {
     const Index j = static_cast<Index>(next(3 * t + k));
     const Index a = triangles_[t][k], b = triangles_[t][j];
+    const Index other = neighbour(3 * t + k);
+    if (other != kNone && !columns_[a].steps && !columns_[b].steps) return;
     const double la = lower_[3 * t + k], ua = upper_[3 * t + k], lb = lower_[3 * t + j], ub = upper_[3 * t + j];
-    const Index other = corner_at(b, a);
     if (other == kNone) return strip(a, b, la, ua, lb, ub);
     const Index o = other - other % 3, ob = other, oa = o + static_cast<Index>(next(other));
     const auto within = [](double z, double low, double high) { return std::min(std::max(z, low), high); };
@@ -111,32 +133,41 @@ class Steps {
     }
   }
   // A height that one triangle has at a vertex need not bound anything: its sides may be inside the solid all round.
-  Mesh drop_unused() {
+  Mesh finished() {
     std::vector<Index> id(mesh_.points.size(), kNone);
     Mesh out;
-    out.triangles.reserve(mesh_.triangles.size());
-    for (const Triangle& t : mesh_.triangles)
-      for (Index v : t)
+    std::vector<char> may_touch;
+    out.points.reserve(mesh_.points.size());
+    may_touch.reserve(mesh_.points.size());
+    for (Triangle& t : mesh_.triangles)
+      for (Index& v : t) {
         if (id[v] == kNone) {
           id[v] = static_cast<Index>(out.points.size());
           out.points.push_back(mesh_.points[v]);
+          may_touch.push_back(may_touch_[v]);
         }
-    for (const Triangle& t : mesh_.triangles) out.triangles.push_back({id[t[0]], id[t[1]], id[t[2]]});
-    return out;
+        v = id[v];
+      }
+    out.triangles = std::move(mesh_.triangles);
+    return parted(std::move(out), may_touch);
   }
 
   std::span<const Vec2> plan_;
   std::span<const Triangle> triangles_;
+  std::span<const Index> opposite_;
   std::span<const double> lower_, upper_;
-  std::vector<Index> kept_, start_, corner_, first_;
+  std::vector<char> is_kept_;
+  std::vector<Index> kept_, first_;
+  std::vector<Column> columns_;
   Mesh mesh_;
+  std::vector<char> may_touch_;  // parts of the solid, in a point of the mesh
 };
 
 }  // namespace
 
-Mesh stepped(std::span<const Vec2> plan, std::span<const Triangle> triangles, std::span<const double> lower,
-             std::span<const double> upper) {
-  return Steps(plan, triangles, lower, upper).run();
+Mesh stepped(std::span<const Vec2> plan, std::span<const Triangle> triangles, std::span<const Index> opposite,
+             std::span<const double> lower, std::span<const double> upper) {
+  return Steps(plan, triangles, opposite, lower, upper).run();
 }
 
 }  // namespace kerfkiln::solid

@@ -180,9 +180,9 @@ TEST(Rise, DerivativesAndBoundsAgreeWithDifferences) {
       const Vec2 v[3] = {within(), within(), within()};
       const double dx = std::max({v[0].x, v[1].x, v[2].x}) - std::min({v[0].x, v[1].x, v[2].x});
       const double dy = std::max({v[0].y, v[1].y, v[2].y}) - std::min({v[0].y, v[1].y, v[2].y});
-      const double a = dice.between(0, 1), c = dice.between(0, 1 - a);
-      const double flat = a * rise.value(v[0]) + c * rise.value(v[1]) + (1 - a - c) * rise.value(v[2]);
-      EXPECT_LE(std::abs(rise.value(a * v[0] + c * v[1] + (1 - a - c) * v[2]) - flat), b.off(dx, dy) + 1e-12);
+      const double u = dice.between(0, 1), w = dice.between(0, 1 - u);
+      const double flat = u * rise.value(v[0]) + w * rise.value(v[1]) + (1 - u - w) * rise.value(v[2]);
+      EXPECT_LE(std::abs(rise.value(u * v[0] + w * v[1] + (1 - u - w) * v[2]) - flat), b.off(dx, dy) + 1e-12);
     }
   }
 }
