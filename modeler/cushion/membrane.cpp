@@ -353,13 +353,10 @@ std::shared_ptr<const Membrane> Membrane::over(const plane::Loop& outer, double 
   if (auto known = recent.find(outer, cells)) return known;
   Solver solver(outer, cells);
   double content = 0;
-  std::vector<double> c = solver.solve(content);
-  const SplineGrid raw(solver.origin(), solver.cell(), solver.columns(), solver.rows(), c);
+  const SplineGrid raw(solver.origin(), solver.cell(), solver.columns(), solver.rows(), solver.solve(content));
   const Vec2 top = highest(raw, solver.cells());
   const double peak = raw.value(top);
-  for (double& v : c) v /= peak;
-  std::shared_ptr<const Membrane> m(new Membrane(
-      SplineGrid(solver.origin(), solver.cell(), solver.columns(), solver.rows(), std::move(c)), top, peak, content));
+  std::shared_ptr<const Membrane> m(new Membrane(raw.times(1 / peak), top, peak, content));
   recent.keep(outer, cells, m);
   return m;
 }

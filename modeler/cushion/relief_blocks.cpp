@@ -229,10 +229,8 @@ class BlockBuilder {
     down(open);
     if (s.to < 1) plain(id, s.to, 1);
   }
-  // Places between which the rise of the strip bends little enough for a chord.
-  void rise_places(const Element& e, const Stations& st, double from, double to, std::vector<double>& out) const {
-    const double chord = (to - from) * e.length;
-    if (chord < kRisenShortest) return;
+  // How far the strip's chords leave the rise between two places at most, a share of what they may.
+  double rise_off(const Element& e, const Stations& st, double from, double to) const {
     const Vec2 a = e.point(from), b = e.point(to), c = a + st.depth() * e.inward(from),
                d = b + st.depth() * e.inward(to);
     const plane::Box box{{std::min({a.x, b.x, c.x, d.x}), std::min({a.y, b.y, c.y, d.y})},
@@ -243,11 +241,34 @@ class BlockBuilder {
     for (const Sheet sheet : {Sheet::top, Sheet::bottom})
       if (const Rise& rise = form_.rise(sheet); !rise.flat())
         off = std::max(off, rise.bounds(box).turned(along).off(length, st.widest));
-    if (off <= kStripAlong * deviation_) return;
-    const double mid = (from + to) / 2;
-    rise_places(e, st, from, mid, out);
-    out.push_back(mid);
-    rise_places(e, st, mid, to, out);
+    return off / (kStripAlong * deviation_);
+  }
+  // As far from `from` towards `to` as one chord may go.
+  double rise_reach(const Element& e, const Stations& st, double from, double to) const {
+    const double least = std::min(1.0, kRisenShortest / (std::abs(to - from) * e.length));
+    double share = 1;
+    while (share > least) {
+      const double end = from + share * (to - from), off = rise_off(e, st, std::min(from, end), std::max(from, end));
+      if (off <= 1) break;
+      // It grows with the square of the length, or more slowly; bounds of a shorter stretch are closer.
+      share = std::max(least, share * std::max(0.4, std::min(0.95, 1 / std::sqrt(off))));
+    }
+    return from + share * (to - from);
+  }
+  // Places between which the rise of the strip bends little enough for a chord, from both ends to the middle.
+  void rise_places(const Element& e, const Stations& st, double from, double to, std::vector<double>& out) const {
+    std::vector<double> back;
+    while ((to - from) * e.length > kRisenShortest && rise_off(e, st, from, to) > 1) {
+      const double middle = (from + to) / 2, low = rise_reach(e, st, from, middle),
+                   high = rise_reach(e, st, to, middle);
+      if (low == middle && high == middle) {
+        out.push_back(middle);
+        break;
+      }
+      if (low != middle) out.push_back(from = low);
+      if (high != middle) back.push_back(to = high);
+    }
+    out.insert(out.end(), back.rbegin(), back.rend());
   }
   void step(Column c, Column& open) {
     stitch(open, c);

@@ -43,6 +43,23 @@ SplineGrid::Bounds cell_bounds(const double* c, std::size_t stride, double cell)
   return b;
 }
 
+// The same spline over cells of half the size.
+std::vector<double> halved(const std::vector<double>& from, int columns, int rows) {
+  const auto n = static_cast<std::size_t>(columns) + 3, m = static_cast<std::size_t>(rows) + 3;
+  const std::size_t wide = 2 * n - 3, high = 2 * m - 3;
+  // A coefficient of the finer grid is a mean of two neighbours, or of three about one.
+  const auto along = [](const double* c, std::size_t step, std::size_t k) {
+    const double* p = c + k / 2 * step;
+    return k % 2 == 0 ? (p[0] + p[step]) / 2 : (p[0] + 6 * p[step] + p[2 * step]) / 8;
+  };
+  std::vector<double> across(wide * m), out(wide * high);
+  for (std::size_t j = 0; j < m; ++j)
+    for (std::size_t i = 0; i < wide; ++i) across[j * wide + i] = along(&from[j * n], 1, i);
+  for (std::size_t j = 0; j < high; ++j)
+    for (std::size_t i = 0; i < wide; ++i) out[j * wide + i] = along(&across[i], wide, j);
+  return out;
+}
+
 }  // namespace
 
 SplineGrid::SplineGrid(Vec2 origin, double cell, int columns, int rows, std::vector<double> coefficients)
@@ -51,10 +68,32 @@ SplineGrid::SplineGrid(Vec2 origin, double cell, int columns, int rows, std::vec
       columns_(columns),
       rows_(rows),
       stride_(static_cast<std::size_t>(columns) + 3),
-      coefficients_(std::move(coefficients)) {
-  of_cell_.reserve(static_cast<std::size_t>(columns) * static_cast<std::size_t>(rows));
+      coefficients_(std::move(coefficients)),
+      whole_(table(coefficients_, columns, rows, cell)),
+      quarters_(table(halved(halved(coefficients_, columns, rows), 2 * columns, 2 * rows), 4 * columns, 4 * rows,
+                      cell / 4)) {}
+
+SplineGrid SplineGrid::times(double factor) const {
+  SplineGrid r = *this;
+  for (double& c : r.coefficients_) c *= factor;
+  const double size = std::abs(factor);
+  for (Table* t : {&r.whole_, &r.quarters_})
+    for (Bounds& b : t->of) {
+      const auto [low, high] = std::minmax({b.low * factor, b.high * factor});
+      b = {low, high, b.xx * size, b.xy * size, b.yy * size};
+    }
+  return r;
+}
+
+SplineGrid::Table SplineGrid::table(const std::vector<double>& coefficients, int columns, int rows, double cell) {
+  Table t{columns, rows, cell, {}};
+  const auto stride = static_cast<std::size_t>(columns) + 3;
+  t.of.reserve(static_cast<std::size_t>(columns) * static_cast<std::size_t>(rows));
   for (int j = 0; j < rows; ++j)
-    for (int i = 0; i < columns; ++i) of_cell_.push_back(cell_bounds(corner(i, j), stride_, cell_));
+    for (int i = 0; i < columns; ++i)
+      t.of.push_back(
+          cell_bounds(&coefficients[static_cast<std::size_t>(j) * stride + static_cast<std::size_t>(i)], stride, cell));
+  return t;
 }
 
 SplineGrid::Place SplineGrid::place(Vec2 p) const {
@@ -98,15 +137,22 @@ SplineGrid::At SplineGrid::at(Vec2 p) const {
 }
 
 SplineGrid::Bounds SplineGrid::bounds(const plane::Box& box) const {
-  const Place a = place(box.low), z = place(box.high);
-  Bounds b =
-      of_cell_[static_cast<std::size_t>(a.j) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(a.i)];
-  for (int j = a.j; j <= z.j; ++j)
-    for (int i = a.i; i <= z.i; ++i) {
-      const Bounds& c =
-          of_cell_[static_cast<std::size_t>(j) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(i)];
-      widen(b, c.low);
-      widen(b, c.high);
+  // Of many cells the worst one decides, whose own slack is small beside what the others differ.
+  return (box.width() > 3 * cell_ || box.depth() > 3 * cell_ ? whole_ : quarters_).over(box, origin_);
+}
+
+SplineGrid::Bounds SplineGrid::Table::over(const plane::Box& box, Vec2 origin) const {
+  const auto index = [](double x, int n) { return static_cast<std::size_t>(std::clamp(x, 0.0, n - 1.0)); };
+  const std::size_t i0 = index((box.low.x - origin.x) / cell, columns),
+                    i1 = index((box.high.x - origin.x) / cell, columns);
+  const std::size_t j0 = index((box.low.y - origin.y) / cell, rows), j1 = index((box.high.y - origin.y) / cell, rows);
+  const auto stride = static_cast<std::size_t>(columns);
+  Bounds b = of[j0 * stride + i0];
+  for (std::size_t j = j0; j <= j1; ++j)
+    for (std::size_t i = i0; i <= i1; ++i) {
+      const Bounds& c = of[j * stride + i];
+      b.low = std::min(b.low, c.low);
+      b.high = std::max(b.high, c.high);
       b.xx = std::max(b.xx, c.xx);
       b.xy = std::max(b.xy, c.xy);
       b.yy = std::max(b.yy, c.yy);

@@ -18,6 +18,7 @@ class SplineGrid {
  public:
   // coefficients: (columns + 3) x (rows + 3), row after row from low y; those of cell (i, j) start at (i, j).
   SplineGrid(Vec2 origin, double cell_mm, int columns, int rows, std::vector<double> coefficients);
+  SplineGrid times(double factor) const;
 
   struct At {
     double value = 0;
@@ -31,7 +32,8 @@ class SplineGrid {
     double low = 0, high = 0;
     double xx = 0, xy = 0, yy = 0;  // of the second derivatives' sizes
   };
-  Bounds bounds(const plane::Box&) const;  // from the control values of all cells that the box meets
+  // From the control values of all parts of cells that the box meets: quarters, whole cells where they are many.
+  Bounds bounds(const plane::Box&) const;
 
   Vec2 origin() const { return origin_; }
   double cell() const { return cell_; }
@@ -44,6 +46,14 @@ class SplineGrid {
     double t, s;
   };
   Place place(Vec2) const;
+  // Of cells of one size, row after row.
+  struct Table {
+    int columns = 0, rows = 0;
+    double cell = 1;
+    std::vector<Bounds> of;
+    Bounds over(const plane::Box&, Vec2 origin) const;
+  };
+  static Table table(const std::vector<double>& coefficients, int columns, int rows, double cell);
   const double* corner(int i, int j) const {
     return &coefficients_[static_cast<std::size_t>(j) * stride_ + static_cast<std::size_t>(i)];
   }
@@ -52,7 +62,7 @@ class SplineGrid {
   int columns_ = 0, rows_ = 0;
   std::size_t stride_ = 0;
   std::vector<double> coefficients_;
-  std::vector<Bounds> of_cell_;
+  Table whole_, quarters_;
 };
 
 }  // namespace kerfkiln::cushion
