@@ -116,6 +116,17 @@ double Element::foot(Vec2 p) const {
   return std::clamp(std::atan2(cross(start, v), dot(start, v)) / sweep, 0.0, 1.0);
 }
 
+Vec2 Element::from_foot(Vec2 p) const {
+  if (!arc) {
+    const double t = dot(p - a, dir);
+    if (t > 0 && t < length) return left(dir);
+  } else if (in_sector(p - centre)) {
+    return p == centre ? start : unit(p - centre);
+  }
+  const Vec2 from = dot(p - a, p - a) <= dot(p - b, p - b) ? a : b;
+  return p == from ? inward(from == a ? 0 : 1) : unit(p - from);
+}
+
 plane::Box box_of(const Element& e) {
   plane::Box box{{std::min(e.a.x, e.b.x), std::min(e.a.y, e.b.y)}, {std::max(e.a.x, e.b.x), std::max(e.a.y, e.b.y)}};
   if (e.arc) {

@@ -26,7 +26,8 @@ struct Element {
   Vec2 inward(double u) const;  // unit normal into the material
   double curvature() const { return arc ? (ccw ? 1 / radius : -1 / radius) : 0.0; }
   double distance2(Vec2 p) const;
-  double foot(Vec2 p) const;  // u of the nearest point
+  double foot(Vec2 p) const;     // u of the nearest point
+  Vec2 from_foot(Vec2 p) const;  // unit: along the line through p and the nearest point, either way
   bool in_sector(Vec2 from_centre) const;
 };
 
