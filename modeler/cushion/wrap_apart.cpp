@@ -104,6 +104,7 @@ class Parter {
     const std::string crossing = out.crossing;
     flaps_ = flaps_of(piece_);
     while (!out.ok && less(out.pattern)) out = attempt();
+    if (out.ok) give_back(out);
     if (!out.ok) out.crossing = crossing;
     out.cut_apart = true;
     add_strips(name, sides, out.strips);
@@ -135,9 +136,15 @@ class Parter {
     const Left next = f.kind == Flap::Kind::side && whole ? Left::bend : Left::none;
     for (const std::size_t i : f.edges) left_[f.loop][i] = std::max(left_[f.loop][i], next);
   }
-  // The one to take off first.
+  // The one to take off first: bends go only where neither has more left.
   bool before(const Flap* a, const Flap* b) const {
     if (a->kind != b->kind) return a->kind < b->kind;
+    const auto lost = [&](const Flap* f) {
+      Left most = Left::all;
+      for (const std::size_t i : f->edges) most = std::max(most, left_[f->loop][i]);
+      return most;
+    };
+    if (lost(a) != lost(b)) return lost(a) < lost(b);
     return a->length_mm < b->length_mm;
   }
   const Flap* flap_at(std::size_t loop, int edge) const {
@@ -150,21 +157,41 @@ class Parter {
     return best;
   }
 
+  // Flaps that were taken off for one that went itself later on.
+  void give_back(LaidFlat& out) {
+    for (const Flap& f : flaps_)
+      for (const Left more : {Left::all, Left::bend}) {
+        const std::vector<Left> before = left_[f.loop];
+        for (const std::size_t i : f.edges) left_[f.loop][i] = std::min(left_[f.loop][i], more);
+        if (left_[f.loop] == before) continue;
+        if (LaidFlat next = attempt(); next.ok) {
+          out = std::move(next);
+          break;
+        }
+        left_[f.loop] = before;
+      }
+  }
+
   // Takes something off where the pattern crosses itself, or, if it cannot be told where, of everything; false: nothing
   // is left to take off.
   bool less(const FlatPattern& p) {
     std::vector<const Flap*> chosen;
-    for (const plane::SelfCrossing& c : plane::self_crossings(p.outline)) {
-      const auto flap = [&](const plane::SelfCrossing::Segment& s) {
-        const auto loop = static_cast<std::size_t>(s.loop);
-        return flap_at(loop, p.drawn_by[loop][static_cast<std::size_t>(s.index)]);
-      };
-      const Flap *a = flap(c.first), *b = flap(c.second);
-      const auto there = [&](const Flap* f) { return std::find(chosen.begin(), chosen.end(), f) != chosen.end(); };
-      if ((a != nullptr && there(a)) || (b != nullptr && there(b))) continue;
-      const Flap* one = a == nullptr || (b != nullptr && before(b, a)) ? b : a;
-      if (one != nullptr) chosen.push_back(one);
-    }
+    const auto there = [&](const Flap* f) {
+      return f != nullptr && std::find(chosen.begin(), chosen.end(), f) != chosen.end();
+    };
+    const std::vector<plane::SelfCrossing> crossings = plane::self_crossings(p.outline);
+    // Where only one of both can give way, it does; that may be enough elsewhere too.
+    for (const bool forced : {true, false})
+      for (const plane::SelfCrossing& c : crossings) {
+        const auto flap = [&](const plane::SelfCrossing::Segment& at) {
+          const auto loop = static_cast<std::size_t>(at.loop);
+          return flap_at(loop, p.drawn_by[loop][static_cast<std::size_t>(at.index)]);
+        };
+        const Flap *a = flap(c.first), *b = flap(c.second);
+        if ((forced && a != nullptr && b != nullptr && a != b) || there(a) || there(b)) continue;
+        const Flap* one = a == nullptr || (b != nullptr && before(b, a)) ? b : a;
+        if (one != nullptr) chosen.push_back(one);
+      }
     if (chosen.empty())
       for (const Flap& f : flaps_)
         if (can_lose(f)) chosen.push_back(&f);

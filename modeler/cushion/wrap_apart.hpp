@@ -20,10 +20,10 @@ struct LaidFlat {
   std::string crossing;  // where the pattern crosses itself if not ok
   bool ok = false, cut_apart = false;
 };
-// Only flaps that overlap are taken off, the rims of holes before walls of creases, walls before sides, of two the
-// shorter; of a side first what lies below its bend, then the bend too. The strip of a flap is as long as its lower
-// edge along the layer's middle and as wide as the flap; the rims of holes leave none (their lining reaches up
-// instead). name: of the piece; sides: by WrapEdge::side.
+// Only flaps that overlap are taken off, the rims of holes before walls of creases, walls before sides; of a side first
+// what lies below its bend, then, where that of its partner is gone too, the bend; of two alike the shorter. The strip
+// of a flap is as long as its lower edge along the layer's middle and as wide as the flap; the rims of holes leave none
+// (their lining reaches up instead). name: of the piece; sides: by WrapEdge::side.
 LaidFlat laid_flat(const WrapPiece&, const PatternRequest&, const std::string& name,
                    const std::vector<std::string>& sides);
 
