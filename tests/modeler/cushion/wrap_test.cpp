@@ -224,6 +224,33 @@ TEST(Wrap, ASeatHasTopperBattingAndBarrier) {
   EXPECT_GT(sample::value(p, "total.mass"), sample::value(p, "core.mass") + sample::value(p, "topper.mass"));
 }
 
+// A gap of 60 mm between arms, 300 deep: over a round edge of 20 and 60 of side below, two flaps of about 90 do not fit
+// in it, two bends of 43.2 - 20 = 23.2 (a quarter turn at 27.5) do. By hand: what is taken off each flap is as
+// long as the gap is deep and as high as the side below the edge, and nothing else is taken off.
+TEST(Wrap, OnlyFlapsThatOverlapBecomeStrips) {
+  Spec s = sample::block(480, 400, 0, {{"f50", 80}});
+  VerticesSpec u;
+  for (const auto& [x, y] : std::vector<std::pair<double, double>>{
+           {0, 0}, {480, 0}, {480, 400}, {270, 400}, {270, 100}, {210, 100}, {210, 400}, {0, 400}})
+    u.outer.push_back({x, y, {}, "", {}});
+  s.outline = u;
+  s.top.sides["other"] = sample::edge("round", {Length(20)});
+  s.topper_foam = "f25";
+  s.topper_thickness = 15;
+  const product::Product p = build(s, sample::materials());
+  ASSERT_FALSE(has_errors(p.findings)) << printed(p.findings);
+  EXPECT_NE(sample::finding(p.findings, "topper.strips", "topper"), nullptr);
+  std::vector<double> strips;
+  for (const product::FlatPart& part : p.parts)
+    if (part.id.rfind("topper-strip", 0) == 0) {
+      const plane::Loop& path = part.sketch.strokes.at(0).path;
+      strips.push_back(plane::area(plane::Outline{path, {}, {}}));
+    }
+  ASSERT_EQ(strips.size(), 2U);
+  for (const double area : strips) EXPECT_NEAR(area, 300 * 60, 1e-6);
+  ASSERT_NE(p.figure("topper.area"), nullptr);
+}
+
 TEST(Wrap, SeamsOfTheBarrierAreEqualOnARisenForm) {
   Spec s = seat();
   s.crown.top = 20;
