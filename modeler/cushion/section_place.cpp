@@ -1,6 +1,7 @@
 #include "modeler/cushion/section_place.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdint>
 #include <span>
 #include <vector>
@@ -45,7 +46,7 @@ SectionPlace section_place(const Core& core, bool across) {
     constexpr int kSteps = 30;  // to a quarter of the size, either way
     for (int i = 1; i <= kSteps; ++i)
       for (const double way : {-1.0, 1.0}) {
-        const double place = middle + way * i * size / 4 / kSteps;
+        const double place = low + std::round(middle - low + way * i * size / 4 / kSteps);  // in whole millimetres
         if (clear(place)) return {place, mm_text(place - low) + (across ? " from the front" : " from the left")};
       }
   }
