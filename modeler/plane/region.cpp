@@ -9,6 +9,7 @@
 #include <iterator>
 #include <list>
 
+#include "modeler/plane/quick_region.hpp"
 #include "modeler/plane/words.hpp"
 
 namespace kerfkiln::plane {
@@ -117,7 +118,7 @@ class Sides {
     for (const Region* r : {&a, &b})
       for (const Outline& o : *r) add(o);
   }
-  const std::vector<std::string>& names() const { return names_; }
+  const std::vector<std::string>& names() const { return names_.all(); }
   void carry(Loop& loop) const {
     for (std::size_t i = 0; i < loop.size(); ++i) {
       const Segment s = segment(loop, i);
@@ -133,12 +134,7 @@ class Sides {
 
  private:
   void add(const Outline& o) {
-    std::vector<int> index;
-    for (const std::string& name : o.sides) {
-      const auto found = std::find(names_.begin(), names_.end(), name);
-      index.push_back(static_cast<int>(found - names_.begin()));
-      if (found == names_.end()) names_.push_back(name);
-    }
+    const std::vector<int> index = names_.add(o);
     const auto add_loop = [&](const Loop& loop) {
       for (std::size_t i = 0; i < loop.size(); ++i) {
         const int side = loop[i].side;
@@ -149,7 +145,7 @@ class Sides {
     add_loop(o.outer);
     for (const Loop& hole : o.holes) add_loop(hole);
   }
-  std::vector<std::string> names_;
+  SideNames names_;
   std::vector<std::pair<Segment, int>> sources_;
 };
 
@@ -219,37 +215,48 @@ bool only_touching(const Outline& o) {
 }
 
 // CGAL takes simple loops on trust; what is not simple is refused here.
-Findings refused(const Region& a, const Region& b) {
-  Findings out;
+struct Taken {
+  Findings refused;
+  bool touching = false;  // some loops touch themselves or each other
+};
+Taken taken(const Region& a, const Region& b) {
+  Taken out;
   for (const Region* r : {&a, &b})
     for (const Outline& o : *r) {
-      if (simple(o) || only_touching(o)) continue;
+      if (simple(o)) continue;
+      out.touching = true;
+      if (only_touching(o)) continue;
       for (Finding& f : check_outline(o))
-        if (f.code != "outline.short") out.push_back(std::move(f));
+        if (f.code != "outline.short") out.refused.push_back(std::move(f));
     }
   return out;
 }
 
-template <class Operation>
-Result<Region> combined(const Region& a, const Region& b, Operation operation) {
-  Findings findings = refused(a, b);
-  if (!findings.empty()) return findings;
+Result<Region> combined(const Region& a, const Region& b, Combining how) {
+  Taken operands = taken(a, b);
+  if (!operands.refused.empty()) return std::move(operands.refused);
+  if (!operands.touching)
+    if (std::optional<Region> clear = combined_where_clear(a, b, how)) return std::move(*clear);
   Set set = set_of(a);
-  operation(set, set_of(b));
+  switch (how) {
+    case Combining::united:
+      set.join(set_of(b));
+      break;
+    case Combining::intersected:
+      set.intersection(set_of(b));
+      break;
+    case Combining::subtracted:
+      set.difference(set_of(b));
+      break;
+  }
   return region_of(set, Sides(a, b));
 }
 
 }  // namespace
 
-Result<Region> united(const Region& a, const Region& b) {
-  return combined(a, b, [](Set& x, const Set& y) { x.join(y); });
-}
-Result<Region> intersected(const Region& a, const Region& b) {
-  return combined(a, b, [](Set& x, const Set& y) { x.intersection(y); });
-}
-Result<Region> subtracted(const Region& a, const Region& b) {
-  return combined(a, b, [](Set& x, const Set& y) { x.difference(y); });
-}
+Result<Region> united(const Region& a, const Region& b) { return combined(a, b, Combining::united); }
+Result<Region> intersected(const Region& a, const Region& b) { return combined(a, b, Combining::intersected); }
+Result<Region> subtracted(const Region& a, const Region& b) { return combined(a, b, Combining::subtracted); }
 
 double area(const Region& region) {
   double sum = 0;

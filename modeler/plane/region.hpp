@@ -1,4 +1,5 @@
-// Booleans of line-arc regions. CGAL circle-segment sets behind plain types: exact predicates on rounded data.
+// Booleans of line-arc regions: in plain arithmetic where boundaries cross cleanly (quick_region.hpp), else CGAL
+// circle-segment sets behind plain types, exact predicates on rounded data.
 #pragma once
 #include <vector>
 
