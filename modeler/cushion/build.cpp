@@ -259,8 +259,7 @@ void add_words(const Core& core, product::Product& p) {
   facts.coverage_g_m2 = core.glue.coverage_kg_m2 * 1000;
   facts.waiting_s = core.glue.waiting_s;
   facts.open_s = core.glue.open_s;
-  for (const product::FlatPart& part : p.parts)
-    if (part.id.rfind("gauge", 0) == 0) facts.gauges.push_back(part.label);
+  facts.gauges = gauge_labels(core);
   for (std::size_t i = 0; i < core.plan.shown.size(); ++i)
     facts.edges.push_back(core.plan.shown[i] + ": top " + edge_words(core.edges.top[i].core, core.height()) +
                           ", bottom " + edge_words(core.edges.bottom[i].core, core.height()));
@@ -270,13 +269,23 @@ void add_words(const Core& core, product::Product& p) {
   p.cautions = work_cautions(core.glue_area_mm2() > 0 || core.wrapping.topper || core.wrapping.batting);
 }
 
+std::vector<product::FlatPart> flat_parts(const Core& core, const Spec& spec) {
+  std::vector<product::FlatPart> parts{plan_template(core)};
+  if (!core.cuts.none()) mark_cuts(core, parts.front());
+  const auto add = [&](std::vector<product::FlatPart> more) {
+    std::move(more.begin(), more.end(), std::back_inserter(parts));
+  };
+  add(gauges(core));
+  add(contour_boards(core));
+  add(layer_outlines(core));
+  add(zone_templates(core));
+  add(cut_templates(core, spec));
+  add(wrapping_parts(core, spec.count));
+  return parts;
+}
+
 void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   add_shapes(core, p);
-  p.parts.push_back(plan_template(core));
-  for (product::FlatPart& part : gauges(core)) p.parts.push_back(std::move(part));
-  for (product::FlatPart& part : contour_boards(core)) p.parts.push_back(std::move(part));
-  for (product::FlatPart& part : layer_outlines(core)) p.parts.push_back(std::move(part));
-  for (product::FlatPart& part : zone_templates(core)) p.parts.push_back(std::move(part));
   for (const product::Table& t : core.plan.tables) p.tables.push_back(t);
   p.tables.push_back(layer_table(core));
   p.tables.push_back(cut_list(core, spec.count));
@@ -297,7 +306,6 @@ void add_parts(const Core& core, const Spec& spec, product::Product& p) {
   p.handles = handles_of(core, spec);
   add_words(core, p);
   add_cut_parts(core, spec, p);
-  for (product::FlatPart& part : wrapping_parts(core, spec.count)) p.parts.push_back(std::move(part));
   for (product::Step& step : wrapping_steps(core)) p.steps.push_back(std::move(step));
 }
 
@@ -446,7 +454,9 @@ product::Product build(const Spec& spec, const material::Library& materials) {
   if (has_errors(p.findings)) return p;
   add_parts(*core, spec, p);
   if (comfort) p.tables.insert(p.tables.begin(), comfort_table(*comfort));
-  p.views = product::Views([kept = std::make_shared<const Core>(std::move(*core)), spec] {
+  const auto kept = std::make_shared<const Core>(std::move(*core));
+  p.parts = product::Parts([kept, spec] { return flat_parts(*kept, spec); });
+  p.views = product::Views([kept, spec] {
     std::vector<product::View> views = views_of(*kept, spec);
     if (!kept->cuts.creases.empty()) views.push_back(crease_section(*kept));
     return views;

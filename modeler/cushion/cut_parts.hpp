@@ -20,12 +20,12 @@ product::Table crease_table(const Core&);
 product::Table pocket_table(const Core&);
 product::Table board_table(const Core&, const Spec&);
 
-// Marks on the plan template, which must be there; templates of their own.
+// Marks on the plan template; templates of their own.
 void mark_cuts(const Core&, product::FlatPart& plan);
 std::vector<product::FlatPart> cut_templates(const Core&, const Spec&);
 product::View crease_section(const Core&);  // precondition: a crease
 
-// All of these, and the steps of the work.
+// Tables, and the steps of the work.
 void add_cut_parts(const Core&, const Spec&, product::Product&);
 
 }  // namespace kerfkiln::cushion

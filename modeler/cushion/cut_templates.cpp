@@ -373,10 +373,6 @@ std::vector<product::Step> steps_of(const Core& core, const Spec& spec) {
 }  // namespace
 
 void add_cut_parts(const Core& core, const Spec& spec, product::Product& p) {
-  if (!core.cuts.none())
-    for (product::FlatPart& part : p.parts)
-      if (part.id == "plan") mark_cuts(core, part);
-  for (product::FlatPart& part : cut_templates(core, spec)) p.parts.push_back(std::move(part));
   if (!core.cuts.creases.empty()) p.tables.push_back(crease_table(core));
   if (!core.cuts.pockets.empty()) p.tables.push_back(pocket_table(core));
   if (spec.board.known() || !spec.underside.empty()) p.tables.push_back(board_table(core, spec));

@@ -72,6 +72,10 @@ plane::Loop body(const plane::Loop& working, double heel_end, double arm_end, do
 
 }  // namespace
 
+std::string gauge_label(const GaugeRequest& request) {
+  return (request.topper_mm > 0 ? "Edge gauge over the topper, " : "Edge gauge, ") + listed(request.sides);
+}
+
 product::FlatPart edge_gauge(const GaugeRequest& request) {
   using product::LineRole;
   const double topper = request.topper_mm, height = request.height_mm + topper;
@@ -84,7 +88,7 @@ product::FlatPart edge_gauge(const GaugeRequest& request) {
 
   product::FlatPart part;
   part.id = request.id;
-  part.label = (topper > 0 ? "Edge gauge over the topper, " : "Edge gauge, ") + listed(request.sides);
+  part.label = gauge_label(request);
   part.material = "template board";
   part.face_up = "either face";
   product::Sketch& sketch = part.sketch;

@@ -36,5 +36,6 @@ inline constexpr double kGaugeClearMm = 20;  // how much longer than the highest
 // board stands square by itself. The edge that touches the foam is side_curve (over a topper topped_side_curve)
 // exactly.
 product::FlatPart edge_gauge(const GaugeRequest&);
+std::string gauge_label(const GaugeRequest&);
 
 }  // namespace kerfkiln::cushion

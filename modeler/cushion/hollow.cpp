@@ -77,6 +77,7 @@ class LevelHollow {
 
  private:
   static constexpr double kSameMm = 1e-9;
+  static constexpr int kHalvings = 10;  // of a region's box
 
   void add(plane::Region more) {
     for (plane::Outline& o : more) {
@@ -103,9 +104,34 @@ class LevelHollow {
     const double margin = risen ? 1e-3 : kSameMm;
     if (lifted >= form_.height() + rise.high - kSameMm) return add({region});
     if (lifted < form_.height() + rise.low - form_.drop_max(Sheet::top) - margin) return;
-    // In the flat the floor is level, and above the plane.
-    if (!risen && !dropped(region.outer)) return;
+    // Where no edge reaches the floor is the risen face moved down; of a level one it lies above the plane.
+    if (!dropped(region.outer)) {
+      if (!risen) return;
+      const Found found = against(lifted - form_.height(), region, plane::bounds(region), 0);
+      if (found == Found::over) return;
+      if (found == Found::under) return add({region});
+    }
     crossed_[lifted].push_back(region);
+  }
+  enum class Found { over, under, both, nothing };
+  // Where the rise over the part of a region within a box lies against a level, as far as bounds tell.
+  Found against(double level, const plane::Outline& region, const plane::Box& box, int depth) const {
+    const Rise::Bounds b = form_.rise(Sheet::top).bounds(box);
+    if (b.low > level + kSameMm) return Found::over;
+    if (b.high < level) return Found::under;
+    const Vec2 middle = 0.5 * (box.low + box.high);
+    if (plane::nearest(region, middle).distance > norm(box.high - middle) && !plane::contains(region, middle))
+      return Found::nothing;
+    if (depth == kHalvings) return Found::both;
+    plane::Box first = box, second = box;
+    if (box.width() > box.depth())
+      first.high.x = second.low.x = middle.x;
+    else
+      first.high.y = second.low.y = middle.y;
+    const Found one = against(level, region, first, depth + 1);
+    if (one == Found::both) return one;
+    const Found other = against(level, region, second, depth + 1);
+    return one == Found::nothing ? other : other == Found::nothing || other == one ? one : Found::both;
   }
   // Creases of one depth share the level curve.
   void below(double lifted, plane::Region regions) {

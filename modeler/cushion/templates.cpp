@@ -255,12 +255,11 @@ void add_rise(GaugeRequest& request, const Core& core, const std::vector<Station
   if (worst > 0.05) request.fit_words += ", within " + mm_text(std::ceil(worst * 10) / 10) + " at the other stations";
 }
 
-}  // namespace
-
-std::vector<product::FlatPart> gauges(const Core& core) {
+// The requests refer to the core.
+std::vector<GaugeRequest> gauge_requests(const Core& core) {
   const std::vector<Station> stations = stations_of(core.outline(), core.plan.shown);
   const EdgeProfiles &top = core.form.edges(Sheet::top), &bottom = core.form.edges(Sheet::bottom);
-  std::vector<product::FlatPart> parts;
+  std::vector<GaugeRequest> requests;
   std::vector<bool> done(core.plan.shown.size(), false);
   const auto alike = [&](int a, int b) {
     if (!(top.of(a) == top.of(b) && bottom.of(a) == bottom.of(b))) return false;
@@ -291,15 +290,29 @@ std::vector<product::FlatPart> gauges(const Core& core) {
     if (core.form.risen())
       if (const Station* exact = middle_station(stations, static_cast<int>(i)))
         add_rise(request, core, stations, sides, *exact);
-    parts.push_back(edge_gauge(request));
+    requests.push_back(request);
     // Once more over the topper; where the faces rise, the topper follows them and is checked with the one gauge.
     request.topper_mm = topper_of(core.skins);
     if (request.topper_mm <= 0 || core.form.risen()) continue;
     request.id += "-topped";
     request.glue_mm.clear();
-    parts.push_back(edge_gauge(request));
+    requests.push_back(std::move(request));
   }
+  return requests;
+}
+
+}  // namespace
+
+std::vector<product::FlatPart> gauges(const Core& core) {
+  std::vector<product::FlatPart> parts;
+  for (const GaugeRequest& request : gauge_requests(core)) parts.push_back(edge_gauge(request));
   return parts;
+}
+
+std::vector<std::string> gauge_labels(const Core& core) {
+  std::vector<std::string> labels;
+  for (const GaugeRequest& request : gauge_requests(core)) labels.push_back(gauge_label(request));
+  return labels;
 }
 
 std::vector<product::FlatPart> layer_outlines(const Core& core) {

@@ -12,6 +12,7 @@ namespace kerfkiln::cushion {
 product::FlatPart plan_template(const Core&);
 // One for each distinct pair of top and bottom profile, in the order of the sides.
 std::vector<product::FlatPart> gauges(const Core&);
+std::vector<std::string> gauge_labels(const Core&);  // of these, undrawn
 // With a contour: full-size boards of it along the depth and across the width, held on the top along a centre line.
 std::vector<product::FlatPart> contour_boards(const Core&);
 // With a rise: how high the side stands at each station, edges apart.

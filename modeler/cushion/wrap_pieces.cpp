@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
+#include <mutex>
 #include <optional>
 
 #include "modeler/cushion/blended_piece.hpp"
@@ -131,6 +133,21 @@ class Division {
   std::vector<Divider> dividers_;
 };
 
+// Sections that were asked for: the edge of a pattern, its folds and its marks want the same ones. Any thread.
+class Known {
+ public:
+  template <class F>
+  WrapSection at(double t, const F& made) {
+    const std::lock_guard lock(mutex_);
+    const auto it = list_.find(t);
+    return it != list_.end() ? it->second : list_.emplace(t, made()).first->second;
+  }
+
+ private:
+  std::mutex mutex_;
+  std::map<double, WrapSection> list_;
+};
+
 class Classifier {
  public:
   Classifier(const Form& form, const Cuts& cuts, const Division& division, std::shared_ptr<const Rims> rims)
@@ -191,8 +208,9 @@ class Classifier {
                  near_b = plane::nearest(whole, e.rim.point(0.75)).t;
     const double from = std::clamp(1.5 * near_a - 0.5 * near_b, 0.0, 1.0);
     const double to = std::clamp(1.5 * near_b - 0.5 * near_a, 0.0, 1.0);
-    e.section = [rims = rims_, loop_index = near.loop, segment = near.segment, from, to](double t) {
-      return rims->section(loop_index, segment, from + (to - from) * t);
+    e.section = [rims = rims_, loop_index = near.loop, segment = near.segment, from, to,
+                 known = std::make_shared<Known>()](double t) {
+      return known->at(t, [&] { return rims->section(loop_index, segment, from + (to - from) * t); });
     };
     return e;
   }
@@ -206,6 +224,9 @@ class Classifier {
 
 Rims::Rims(const Form& form, WrapLayer layer) : form_(form), layer_(layer) {
   const plane::Outline& o = form_.outline();
+  const EdgeProfiles& top = form_.edges(Sheet::top);
+  for (const EdgeProfile& p : top.by_side) bends_.emplace_back(p, p, 0, layer_.away_mm);
+  bends_.emplace_back(top.other, top.other, 0, layer_.away_mm);
   for (int l = 0; l <= static_cast<int>(o.holes.size()); ++l) {
     const plane::Loop& loop = loop_of(o, l);
     const std::size_t n = loop.size();
@@ -271,7 +292,10 @@ WrapSection Rims::section(int loop, int segment, double t) const {
     const double at_rim = form_.rise(Sheet::top).value(p);
     rise = [this, p, in, at_rim](double inset) { return form_.rise(Sheet::top).value(p + inset * in) - at_rim; };
   }
-  return edge_section(top.of(b.from), top.of(b.to), weight(b, t), layer_.away_mm, down, rise);
+  const EdgeProfile &from = top.of(b.from), &to = top.of(b.to);
+  if (!(from == to)) return edge_section(from, to, weight(b, t), layer_.away_mm, down, rise);
+  const bool own = b.from >= 0 && b.from < static_cast<int>(top.by_side.size());
+  return (own ? bends_[static_cast<std::size_t>(b.from)] : bends_.back()).section(down, rise);
 }
 
 namespace {

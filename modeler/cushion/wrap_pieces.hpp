@@ -53,6 +53,7 @@ class Rims {
   Form form_;
   WrapLayer layer_;
   std::vector<std::vector<Blend>> blends_;
+  std::vector<EdgeBend> bends_;  // of each profile of the top, `other` last
 };
 
 struct WrapPlan {

@@ -12,6 +12,7 @@ namespace {
 constexpr double kChordMm = 0.005;
 constexpr double kArcStep = 0.06;     // rad: of the arcs about corners of the core
 constexpr double kSmoothTurn = 0.04;  // rad: smaller turns are a chord's, not a corner's
+constexpr Vec2 kDown{0, -1};
 
 double mixed(double a, double b, double t) { return a + (b - a) * t; }
 
@@ -31,44 +32,6 @@ std::vector<double> insets_of(const EdgeProfile& from, const EdgeProfile& to, do
 }
 
 double turn_between(Vec2 a, Vec2 b) { return std::atan2(cross(b, a), dot(a, b)); }  // clockwise positive
-
-// Walks the core's section and its parallel. flat: without the rise, which gives n and z; risen: which gives s.
-class Walk {
- public:
-  Walk(double away) : away_(away) {}
-  void corner(Vec2 at, Vec2 before, Vec2 after, double risen_turn, bool finish) {
-    const double turn = turn_between(before, after);
-    const int steps = turn > kSmoothTurn ? static_cast<int>(std::ceil(turn / kArcStep)) : 0;
-    if (steps == 0) {
-      s_ += away_ * risen_turn / 2;
-      put(at, unit(left(before) + left(after)));
-      s_ += away_ * risen_turn / 2;
-      if (finish) put(at, left(after));
-      return;
-    }
-    const double begin = std::atan2(left(before).y, left(before).x);
-    for (int i = 0; i <= steps; ++i) {
-      const double angle = begin - turn * i / steps;
-      put(at, {std::cos(angle), std::sin(angle)});
-      if (i < steps) s_ += away_ * risen_turn / steps;
-    }
-  }
-  void along(double length) { s_ += length; }
-  std::vector<WrapSection::Point> points;
-
- private:
-  void put(Vec2 at, Vec2 normal) {
-    const Vec2 p = at + away_ * normal;
-    // The face lies at -away above; tiny turns against the bend must not run backwards.
-    WrapSection::Point q{s_, p.x, away_ - p.y};
-    if (!points.empty()) {
-      q.s = std::max(q.s, points.back().s);
-      q.z = std::max(q.z, points.back().z);
-    }
-    points.push_back(q);
-  }
-  double away_, s_ = 0;
-};
 
 }  // namespace
 
@@ -101,51 +64,90 @@ WrapSection::Point WrapSection::at_level(double z) const {
   return {mixed(a.s, b.s, t), mixed(a.n, b.n, t), z};
 }
 
-WrapSection edge_section(const EdgeProfile& from, const EdgeProfile& to, double weight, double away_mm, double down_mm,
-                         const std::function<double(double)>& rise) {
-  const std::vector<double> insets = insets_of(from, to, weight);
-  const double side = std::max(0.0, down_mm - mixed(from.drop, to.drop, weight));
-  std::vector<Vec2> flat, risen;
-  for (const double d : insets) {
-    flat.push_back({-d, -mixed(from.drop_at(d), to.drop_at(d), weight)});
-    risen.push_back(flat.back() + Vec2{0, rise ? rise(d) : 0});
+EdgeBend::EdgeBend(const EdgeProfile& from, const EdgeProfile& to, double weight, double away_mm)
+    : away_(away_mm), drop_(mixed(from.drop, to.drop, weight)), insets_(insets_of(from, to, weight)) {
+  for (const double d : insets_) flat_.push_back({-d, -mixed(from.drop_at(d), to.drop_at(d), weight)});
+  Vec2 before{1, 0};
+  for (std::size_t i = 0; i < flat_.size(); ++i) {
+    const Vec2 at = flat_[i], after = i + 1 == flat_.size() ? kDown : unit(flat_[i + 1] - at);
+    Corner c;
+    const double turn = turn_between(before, after);
+    const int steps = turn > kSmoothTurn ? static_cast<int>(std::ceil(turn / kArcStep)) : 0;
+    c.smooth = steps == 0;
+    if (c.smooth) {
+      c.middle.push_back(at + away_ * unit(left(before) + left(after)));
+      c.beyond = at + away_ * left(after);
+    }
+    const double begin = std::atan2(left(before).y, left(before).x);
+    for (int k = 0; steps > 0 && k <= steps; ++k) {
+      const double angle = begin - turn * k / steps;
+      c.middle.push_back(at + away_ * Vec2{std::cos(angle), std::sin(angle)});
+    }
+    corners_.push_back(std::move(c));
+    before = after;
   }
-  const Vec2 down{0, -1};
-  flat.push_back(flat.back() + side * down);
-  risen.push_back(risen.back() + side * down);
-  Vec2 before{1, 0}, risen_before{1, 0};
+  if (weight == 0 || weight == 1 || from == to)
+    exact_mm_ = (weight == 1 ? to : from).length() + away_mm * std::numbers::pi / 2;
+}
+
+WrapSection EdgeBend::section(double down_mm, const std::function<double(double)>& rise) const {
+  const double side = std::max(0.0, down_mm - drop_);
+  WrapSection w;
+  double s = 0;
+  const auto put = [&](Vec2 middle) {
+    // The face lies at -away above; tiny turns against the bend must not run backwards.
+    WrapSection::Point q{s, middle.x, away_ - middle.y};
+    if (!w.points.empty()) {
+      q.s = std::max(q.s, w.points.back().s);
+      q.z = std::max(q.z, w.points.back().z);
+    }
+    w.points.push_back(q);
+  };
+  const auto risen = [&](std::size_t i) { return flat_[i] + Vec2{0, rise ? rise(insets_[i]) : 0}; };
+  Vec2 before{1, 0}, at = risen(0);
   if (rise) {
     constexpr double kStep = 0.5;
-    risen_before = unit(Vec2{kStep, rise(insets.front()) - rise(insets.front() + kStep)});
+    before = unit(Vec2{kStep, rise(insets_.front()) - rise(insets_.front() + kStep)});
   }
-  Walk walk(away_mm);
-  std::size_t fold_end = 0;
-  for (std::size_t i = 0; i < flat.size(); ++i) {
-    const bool last = i + 1 == flat.size(), at_rim = i + 2 == flat.size();
-    const bool short_side = at_rim && side < 1e-9;
-    const Vec2 after = last || short_side ? down : unit(flat[i + 1] - flat[i]);
-    const Vec2 risen_after = last || short_side ? down : unit(risen[i + 1] - risen[i]);
-    if (last && short_side) break;
-    walk.corner(flat[i], before, after, turn_between(risen_before, risen_after), at_rim);
-    if (at_rim) fold_end = walk.points.size() - 1;
-    if (last || short_side) break;
-    walk.along(norm(risen[i + 1] - risen[i]));
+  for (std::size_t i = 0; i < flat_.size(); ++i) {
+    const Corner& c = corners_[i];
+    const bool at_rim = i + 1 == flat_.size();
+    const Vec2 next = at_rim ? at : risen(i + 1), after = at_rim ? kDown : unit(next - at);
+    const double turned = away_ * turn_between(before, after), steps = static_cast<double>(c.middle.size() - 1);
+    if (c.smooth) {
+      s += turned / 2;
+      put(c.middle.front());
+      s += turned / 2;
+      if (at_rim) put(c.beyond);
+    }
+    for (std::size_t k = 0; !c.smooth && k < c.middle.size(); ++k) {
+      put(c.middle[k]);
+      if (k + 1 < c.middle.size()) s += turned / steps;
+    }
+    s += norm(next - at);
     before = after;
-    risen_before = risen_after;
+    at = next;
   }
-  WrapSection w;
-  w.points = std::move(walk.points);
-  w.start_mm = insets.front();
+  w.start_mm = insets_.front();
+  const std::size_t fold_end = w.points.size() - 1;
+  if (side >= 1e-9) {
+    s += side;
+    put(flat_.back() + side * kDown + away_ * left(kDown));
+  }
   w.fold_end_s = w.points[fold_end].s;
-  if (!rise && (weight == 0 || weight == 1 || from == to)) {
+  if (!rise && exact_mm_ > 0) {
     // The chords' length gives way to the curve's own.
-    const EdgeProfile& p = weight == 1 ? to : from;
-    const double exact = p.length() + away_mm * std::numbers::pi / 2, drawn = w.fold_end_s;
-    for (WrapSection::Point& q : w.points) q.s = q.s <= drawn ? q.s * exact / drawn : q.s + exact - drawn;
-    w.fold_end_s = exact;
+    const double drawn = w.fold_end_s;
+    for (WrapSection::Point& q : w.points) q.s = q.s <= drawn ? q.s * exact_mm_ / drawn : q.s + exact_mm_ - drawn;
+    w.fold_end_s = exact_mm_;
   }
   w.beyond_n = w.n_end();
   return w;
+}
+
+WrapSection edge_section(const EdgeProfile& from, const EdgeProfile& to, double weight, double away_mm, double down_mm,
+                         const std::function<double(double)>& rise) {
+  return EdgeBend(from, to, weight, away_mm).section(down_mm, rise);
 }
 
 WrapSection wall_section(double depth_mm, double folded_mm, double to_middle_mm) {

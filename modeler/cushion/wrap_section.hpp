@@ -7,6 +7,7 @@
 #include <functional>
 #include <vector>
 
+#include "modeler/base/vec.hpp"
 #include "modeler/cushion/edge/edge_type.hpp"
 
 namespace kerfkiln::cushion {
@@ -29,10 +30,30 @@ struct WrapSection {
   Point at_level(double z) const;  // the lowest point at that level; beyond_n below the end
 };
 
-// Over an edge of the core: profile (1 - weight) from + weight to, and down to down_mm below the face at the rim (not
-// less than the profile's drop). away_mm: of the layer's middle from the core. rise: of the face at an inset, edges
-// apart; none where the face is level. Lengths of level faces and unblended profiles are exact (Steiner: the core's and
-// a quarter turn at away_mm); others follow chords within 0.005 mm of the profile.
+// Over an edge of the core whose profile is from (1 - weight) + to weight. away_mm: of the layer's middle from the
+// core. What does not hang on the face or the depth is worked out once.
+class EdgeBend {
+ public:
+  EdgeBend(const EdgeProfile& from, const EdgeProfile& to, double weight, double away_mm);
+  // Down to down_mm below the face at the rim (not less than the profile's drop). rise: of the face at an inset, edges
+  // apart; none where the face is level. Lengths of level faces and unblended profiles are exact (Steiner: the core's
+  // and a quarter turn at away_mm); others follow chords within 0.005 mm of the profile.
+  WrapSection section(double down_mm, const std::function<double(double inset)>& rise = {}) const;
+
+ private:
+  struct Corner {
+    std::vector<Vec2> middle;  // points of the layer's middle about it: one where the profile goes on smoothly
+    Vec2 beyond;               // at the rim: the point that ends a smooth bend
+    bool smooth = true;
+  };
+  double away_, drop_;
+  std::vector<double> insets_;  // falling to 0
+  std::vector<Vec2> flat_;      // of the profile at each, from the face at the rim
+  std::vector<Corner> corners_;
+  double exact_mm_ = 0;  // length of the bend over a level face where it is known; else 0
+};
+
+// By itself.
 WrapSection edge_section(const EdgeProfile& from, const EdgeProfile& to, double weight, double away_mm, double down_mm,
                          const std::function<double(double inset)>& rise = {});
 

@@ -240,11 +240,11 @@ void tell_in(std::vector<Figure>& figures, Units units, const std::vector<std::s
 void tell_in(Product& p, Units units, const std::vector<std::string>& names) {
   const auto tell = [&](std::string& s) { s = told_in(s, units, names); };
   for (Shape& s : p.shapes) tell(s.label);
-  for (FlatPart& part : p.parts) {
-    tell(part.label), tell(part.material), tell(part.face_up);
-    for (Label& l : part.sketch.labels) tell(l.text);
-    for (DimensionLine& d : part.sketch.dimensions) tell(d.text);
-  }
+  p.parts.change([units, names](FlatPart& part) {
+    for (std::string* s : {&part.label, &part.material, &part.face_up}) *s = told_in(*s, units, names);
+    for (Label& l : part.sketch.labels) l.text = told_in(l.text, units, names);
+    for (DimensionLine& d : part.sketch.dimensions) d.text = told_in(d.text, units, names);
+  });
   p.views.change([units, names](View& v) { tell_in(v, units, names); });
   for (Table& t : p.tables) tell_in(t, units, names);
   for (DetailSheet& d : p.sheets) {

@@ -7,6 +7,7 @@
 
 #include "modeler/base/finding.hpp"
 #include "modeler/base/result.hpp"
+#include "modeler/product/drawn.hpp"
 #include "modeler/product/sketch.hpp"
 #include "modeler/product/views.hpp"
 #include "modeler/solid/mesh.hpp"
@@ -49,6 +50,7 @@ struct FlatPart {
   int count = 1;
   Sketch sketch;  // 1:1
 };
+using Parts = Drawn<FlatPart>;
 
 struct Table {
   std::string id, title;
@@ -107,7 +109,7 @@ struct Product {
   std::string name, kind;  // "seat", "cushion"
   int count = 1;
   std::vector<Shape> shapes;
-  std::vector<FlatPart> parts;
+  Parts parts;
   Views views;
   std::vector<Table> tables;
   std::vector<DetailSheet> sheets;

@@ -109,9 +109,10 @@ TEST(PartSheet, LongNamesBreakInsteadOfBeingCutOff) {
   product::Product p = fixture::cushion();
   Job job = fixture::job();
   p.name = "the left-hand seat of the third chair in the second row of the reading room upstairs";
-  p.parts[1].label = "Gauge of the front edge before the topper is glued on and after the core was ground";
-  p.parts[0].label = p.parts[1].label;
-  p.parts[0].material = p.parts[1].material = "template board of hard fibre, three millimetres, sealed on both faces";
+  p.parts.change([](product::FlatPart& part) {
+    part.label = "Gauge of the front edge before the topper is glued on and after the core was ground";
+    part.material = "template board of hard fibre, three millimetres, sealed on both faces";
+  });
   job.info.order.customer = "an order with a name that nobody would ever write on one line of a sheet";
   const double pt = 72 / 25.4;
   for (const Paper paper : {Paper::a4, Paper::letter, Paper::sheet}) {

@@ -371,7 +371,7 @@ TEST_F(Packet, OddNamesStayInsideAndDistinct) {
                                         "packet.json", "con", ".",   "\xFF"};
   for (const std::string& name : odd) {
     product::Product p = piece(name);
-    p.parts.clear();
+    p.parts = {};
     p.shapes = {shape("../core", prism(8, 10, 5)), shape("..-core", prism(8, 10, 5)), shape("", prism(8, 10, 5))};
     j.products.push_back(p);
   }

@@ -121,11 +121,12 @@ TEST(Told, AllOfAProduct) {
   p.name = "50.8 mm";
   p.shapes.push_back({});
   p.shapes[0].label = "layer, 25.4 mm";
-  p.parts.push_back({});
-  p.parts[0].material = "foam, 25.4 mm";
-  p.parts[0].sketch.labels.push_back({{}, bare_length("25.4"), 3});
-  p.parts[0].sketch.dimensions.push_back({});
-  p.parts[0].sketch.dimensions[0].text = "25.4 mm";
+  FlatPart part;
+  part.material = "foam, 25.4 mm";
+  part.sketch.labels.push_back({{}, bare_length("25.4"), 3});
+  part.sketch.dimensions.push_back({});
+  part.sketch.dimensions[0].text = "25.4 mm";
+  p.parts = {part};
   p.views.push_back({"v", "25.4 mm thick", {}});
   p.sheets.push_back({"s", "sheet", {{"v", "25.4 mm", {}}}, {{"t", "25.4 mm", {}, {}, {}}}});
   p.steps.push_back({"Saw", "at 25.4 mm"});
