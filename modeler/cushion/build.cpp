@@ -191,7 +191,8 @@ void add_zone_shapes(const Core& core, std::size_t i, const CutMeshes& meshes, d
   product::Shape& rest = p.shapes.back();
   const double rest_explode = rest.explode.z;
   rest.volume_mm3 = l.own_mm3();
-  rest.components = core.cuts.none() ? parts_of(core, i, l.rest) : meshes.layers[i].shells();
+  rest.components =
+      core.cuts.none() ? product::ShellCount(parts_of(core, i, l.rest)) : product::ShellCount(meshes.layers[i].shells);
   for (std::size_t k = 0; k < l.zones.size(); ++k) {
     const LayerZone& z = l.zones[k];
     product::Shape s = p.shapes.back();
@@ -203,7 +204,8 @@ void add_zone_shapes(const Core& core, std::size_t i, const CutMeshes& meshes, d
     // Lifted out of the hole that it leaves.
     s.explode.z = rest_explode + 0.5 * gap;
     s.mesh = meshes.zones[i][k].mesh;
-    s.components = core.cuts.none() ? parts_of(core, i, z.plan.region) : meshes.zones[i][k].shells();
+    s.components = core.cuts.none() ? product::ShellCount(parts_of(core, i, z.plan.region))
+                                    : product::ShellCount(meshes.zones[i][k].shells);
     p.shapes.push_back(std::move(s));
   }
 }
@@ -219,7 +221,7 @@ void add_shapes(const Core& core, product::Product& p) {
   whole.hatch = core.layers.back().hatch;
   whole.volume_mm3 = core.volume_mm3;
   whole.mesh = meshes.core.mesh;
-  if (!core.cuts.none()) whole.components = meshes.core.shells();
+  if (!core.cuts.none()) whole.components = product::ShellCount(meshes.core.shells);
   p.shapes.push_back(std::move(whole));
   const double gap = std::max(40.0, 0.6 * core.height());
   for (std::size_t i = 0; i < core.layers.size(); ++i) {
@@ -233,7 +235,8 @@ void add_shapes(const Core& core, product::Product& p) {
     s.explode = {0, 0, gap * static_cast<double>(i)};
     s.volume_mm3 = l.volume_mm3;
     s.mesh = meshes.layers[i].mesh;
-    s.components = core.cuts.none() ? parts_of(core, i) : meshes.layers[i].shells();
+    s.components =
+        core.cuts.none() ? product::ShellCount(parts_of(core, i)) : product::ShellCount(meshes.layers[i].shells);
     p.shapes.push_back(std::move(s));
     if (!l.zones.empty()) add_zone_shapes(core, i, meshes, gap, p);
   }

@@ -3,6 +3,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "modeler/base/finding.hpp"
@@ -25,6 +26,18 @@ struct Figure {
   std::string how;  // a formula in words
 };
 
+// How many closed shells a solid has: known, or counted each time it is asked for (pure, on any thread).
+class ShellCount {
+ public:
+  ShellCount(int known = 1) : known_(known) {}
+  explicit ShellCount(std::function<int()> counted) : counted_(std::move(counted)) {}
+  operator int() const { return counted_ ? counted_() : known_; }
+
+ private:
+  int known_ = 1;
+  std::function<int()> counted_;
+};
+
 // A solid, meshed on demand. mesh() may be called from any thread and is pure; `deviation_mm` is the chord deviation.
 struct Shape {
   std::string id;     // "core", "layer-1", "urn", "cavity": file name stem, stable
@@ -35,7 +48,7 @@ struct Shape {
   bool shown = true;      // part of the live picture (a cavity-size twin of the ware is not)
   Vec3 explode;           // where an exploded view moves it, mm at full explosion
   double volume_mm3 = 0;  // exact, by quadrature
-  int components = 1;
+  ShellCount components;
   std::function<Result<solid::Mesh>(double deviation_mm)> mesh;
   bool apart = false;  // a whole that the picture taken apart shows too, such as a lid beside its urn
 };

@@ -26,11 +26,6 @@ Vec3 unit_or_none(Vec3 v) {
   return length > 0 ? v / length : Vec3{};
 }
 
-double corner_angle(Vec3 a, Vec3 b, Vec3 c) {
-  const Vec3 u = b - a, v = c - a;
-  return std::atan2(norm(cross(u, v)), dot(u, v));
-}
-
 // OpenMesh refuses facets that would make an edge or a point not manifold, and has to be asked first: refusing, it
 // prints.
 bool fits(const Linked& linked, const std::array<Vertex, 3>& v) {
@@ -41,6 +36,40 @@ bool fits(const Linked& linked, const std::array<Vertex, 3>& v) {
     if (half.is_valid() && !linked.is_boundary(half)) return false;
   }
   return true;
+}
+
+constexpr std::uint32_t kUnset = std::numeric_limits<std::uint32_t>::max();
+
+// For each corner of a closed mesh, three a triangle, the corner from which the edge that leaves it comes back. Nothing
+// where an edge has another number of facets than two, or facets turned against each other, or where the facets about
+// a point are more than one ring.
+std::vector<std::uint32_t> opposites_if_closed(const Mesh& m) {
+  const auto corners = static_cast<std::uint32_t>(3 * m.triangles.size());
+  const auto from = [&](std::uint32_t c) { return m.triangles[c / 3][c % 3]; };
+  const auto next = [](std::uint32_t c) { return c % 3 == 2 ? c - 2 : c + 1; };
+  const auto previous = [](std::uint32_t c) { return c % 3 == 0 ? c + 2 : c - 1; };
+  std::vector<std::uint32_t> first(m.points.size() + 1, 0), leaving(corners), opposite(corners, kUnset);
+  for (std::uint32_t c = 0; c < corners; ++c) ++first[from(c) + 1];
+  for (std::size_t i = 1; i < first.size(); ++i) first[i] += first[i - 1];
+  std::vector<std::uint32_t> filled(first.begin(), first.end() - 1);
+  for (std::uint32_t c = 0; c < corners; ++c) leaving[filled[from(c)]++] = c;
+  for (std::uint32_t c = 0; c < corners; ++c) {
+    const std::uint32_t a = from(c), b = from(next(c));
+    if (a == b) return {};
+    int same = 0;
+    for (std::uint32_t i = first[a]; i < first[a + 1]; ++i) same += from(next(leaving[i])) == b ? 1 : 0;
+    for (std::uint32_t i = first[b]; i < first[b + 1]; ++i)
+      if (from(next(leaving[i])) == a) opposite[c] = leaving[i];
+    if (same != 1 || opposite[c] == kUnset) return {};
+  }
+  for (std::size_t p = 0; p + 1 < first.size(); ++p) {
+    if (first[p] == first[p + 1]) continue;
+    std::uint32_t ring = 0, c = leaving[first[p]];
+    do c = opposite[previous(c)], ++ring;
+    while (c != leaving[first[p]] && ring <= corners);
+    if (ring != first[p + 1] - first[p]) return {};
+  }
+  return opposite;
 }
 
 // The mesh with its connectivity. Facet t of OpenMesh is triangle t; its points may be copies.
@@ -56,16 +85,15 @@ struct Connected {
   explicit Connected(const Mesh& m) : mesh(m) {
     linked.reserve(m.points.size(), m.points.size() + m.triangles.size(), m.triangles.size());
     for (std::uint32_t i = 0; i < m.points.size(); ++i) add(i);
+    corner.reserve(m.triangles.size());
+    if (const std::vector<std::uint32_t> opposite = opposites_if_closed(m); !opposite.empty())
+      link(opposite);
+    else
+      add_facets();
+    facing.reserve(m.triangles.size());
+    twice_area.reserve(m.triangles.size());
     for (const Triangle& t : m.triangles) {
-      std::array<Vertex, 3> v{Vertex(static_cast<int>(t[0])), Vertex(static_cast<int>(t[1])),
-                              Vertex(static_cast<int>(t[2]))};
-      if (!fits(linked, v) || !linked.add_face(v[0], v[1], v[2]).is_valid()) {
-        for (std::size_t k = 0; k < 3; ++k) v[k] = add(t[k]);
-        linked.add_face(v[0], v[1], v[2]);
-      }
-      corner.push_back(v);
-      const Vec3 a = m.points[t[0]], b = m.points[t[1]], c = m.points[t[2]];
-      const Vec3 across = cross(b - a, c - a);
+      const Vec3 a = m.points[t[0]], across = cross(m.points[t[1]] - a, m.points[t[2]] - a);
       twice_area.push_back(norm(across));
       facing.push_back(unit_or_none(across));
     }
@@ -78,6 +106,41 @@ struct Connected {
       }
       const Vec3 one = facing[at(linked.face_handle(h))], other = facing[at(linked.face_handle(o))];
       bend[e] = one == Vec3{} || other == Vec3{} ? 1 : dot(one, other);  // a facet without area faces no way
+    }
+  }
+  // All at once: OpenMesh's own way looks for every edge among those of its points, and adjusts them each time.
+  void link(const std::vector<std::uint32_t>& opposite) {
+    std::vector<Half> half(opposite.size());
+    for (std::uint32_t c = 0; c < opposite.size(); ++c) {
+      const Triangle& t = mesh.triangles[c / 3];
+      const Vertex a(static_cast<int>(t[c % 3])), b(static_cast<int>(t[(c + 1) % 3]));
+      if (c > opposite[c]) continue;
+      half[c] = linked.new_edge(a, b);
+      half[opposite[c]] = linked.opposite_halfedge_handle(half[c]);
+      linked.set_halfedge_handle(a, half[c]);
+      linked.set_halfedge_handle(b, half[opposite[c]]);
+    }
+    for (std::uint32_t t = 0; t < mesh.triangles.size(); ++t) {
+      const OpenMesh::FaceHandle facet = linked.new_face();
+      linked.set_halfedge_handle(facet, half[3 * t + 2]);
+      for (std::uint32_t k = 0; k < 3; ++k) {
+        linked.set_face_handle(half[3 * t + k], facet);
+        linked.set_next_halfedge_handle(half[3 * t + k], half[3 * t + (k + 1) % 3]);
+      }
+      const Triangle& p = mesh.triangles[t];
+      corner.push_back(
+          {Vertex(static_cast<int>(p[0])), Vertex(static_cast<int>(p[1])), Vertex(static_cast<int>(p[2]))});
+    }
+  }
+  void add_facets() {
+    for (const Triangle& t : mesh.triangles) {
+      std::array<Vertex, 3> v{Vertex(static_cast<int>(t[0])), Vertex(static_cast<int>(t[1])),
+                              Vertex(static_cast<int>(t[2]))};
+      if (!fits(linked, v) || !linked.add_face(v[0], v[1], v[2]).is_valid()) {
+        for (std::size_t k = 0; k < 3; ++k) v[k] = add(t[k]);
+        linked.add_face(v[0], v[1], v[2]);
+      }
+      corner.push_back(v);
     }
   }
   Vertex add(std::uint32_t i) {
@@ -240,8 +303,6 @@ class Splitter {
   }
 
  private:
-  static constexpr std::uint32_t kUnset = std::numeric_limits<std::uint32_t>::max();
-
   // The corner of h's facet from which h leaves.
   std::size_t corner_of(Half h) const {
     const std::size_t t = at(c_.linked.face_handle(h));
@@ -268,7 +329,8 @@ class Splitter {
       const auto& [a, b, c] = c_.mesh.triangles[t];
       const Vec3 p[3] = {c_.mesh.points[a], c_.mesh.points[b], c_.mesh.points[c]};
       const std::size_t k = corner % 3;
-      sum = sum + corner_angle(p[k], p[(k + 1) % 3], p[(k + 2) % 3]) * c_.twice_area[t] * c_.facing[t];
+      const double angle = std::atan2(c_.twice_area[t], dot(p[(k + 1) % 3] - p[k], p[(k + 2) % 3] - p[k]));
+      sum = sum + angle * c_.twice_area[t] * c_.facing[t];
       const Half in = c_.linked.prev_halfedge_handle(h);
       if (parted(in)) break;
       h = c_.linked.opposite_halfedge_handle(in);

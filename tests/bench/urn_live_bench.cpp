@@ -80,16 +80,9 @@ BENCHMARK(BM_urn_step)
 int main(int argc, char** argv) {
   benchmark::Initialize(&argc, argv);
   benchmark::RunSpecifiedBenchmarks();
-  std::printf(
-      "one step of a slider on an urn with lid and solved capacity, processor ms live and at 0.05 mm (expected 16 "
-      "live, untrimmed):\n");
+  bench::print_head("one step of a slider on an urn with lid and solved capacity (expected 16 live, untrimmed)");
   for (const Case& c : kCases)
-    for (const Moved& m : kMoved) {
-      std::printf("  %-18s %-16s", c.name, m.name);
-      for (const double deviation : {kLiveDeviationMm, kExportDeviationMm}) {
-        Slider slider(design_of(c), m.path, m.from);
-        std::printf("  %7.1f", slider.median_ms(deviation));
-      }
-      std::printf("\n");
-    }
+    for (const Moved& m : kMoved)
+      bench::print_steps((std::string(c.name) + ", " + m.name).c_str(),
+                         [&] { return Slider(design_of(c), m.path, m.from); });
 }
