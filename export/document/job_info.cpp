@@ -24,8 +24,8 @@ Job evaluate(const job::Document& document, job::Memo& memo) {
   job.text = document.text;
   job.files = document.files;
   job.products = job::evaluate(document.design, memo);
-  job.totals = job::totals(document.design, job.products);
   job.set = job::set_of(document.design, job.products);
+  job.totals = job::totals(document.design, job.products, job.set);
   append(job.findings, job.set.findings);
   return job;
 }

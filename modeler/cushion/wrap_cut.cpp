@@ -23,14 +23,18 @@ void part(std::vector<Vec2>& first, std::vector<Vec2>& second) {
   const auto apart = [](Vec2 p, const std::vector<Vec2>& other, double sign) {
     double best = std::numeric_limits<double>::infinity(), side = 0;
     for (std::size_t i = 0; i + 1 < other.size(); ++i) {
-      if (norm(other[i + 1] - other[i]) < kSameMm) continue;
-      const plane::Foot f = plane::nearest(plane::Segment{other[i], other[i + 1], 0}, p);
+      const Vec2 a = other[i], b = other[i + 1];
+      const double beside = std::max(
+          {std::min(a.x, b.x) - p.x, p.x - std::max(a.x, b.x), std::min(a.y, b.y) - p.y, p.y - std::max(a.y, b.y)});
+      if (beside >= best || norm(b - a) < kSameMm) continue;
+      const plane::Foot f = plane::nearest(plane::Segment{a, b, 0}, p);
+      if (f.distance <= kBladeMm) return false;
       if (f.distance < best) {
         best = f.distance;
-        side = cross(other[i + 1] - other[i], p - other[i]);
+        side = cross(b - a, p - a);
       }
     }
-    return best > kBladeMm && sign * side > 0;
+    return sign * side > 0;
   };
   const auto dropped = [&](const std::vector<Vec2>& own, const std::vector<Vec2>& other, double sign) {
     std::size_t k = 1;

@@ -248,7 +248,7 @@ std::vector<product::Product> evaluate(const Design& d) {
   return evaluate(d, none);
 }
 
-std::vector<product::Figure> totals(const Design& d, const std::vector<product::Product>& products) {
+std::vector<product::Figure> totals(const Design& d, const std::vector<product::Product>& products, const Set& set) {
   product::Figure pieces, mass;
   pieces.key = "total.pieces";
   pieces.label = "Pieces in all";
@@ -274,8 +274,12 @@ std::vector<product::Figure> totals(const Design& d, const std::vector<product::
   }
   std::vector<product::Figure> out{pieces};
   if (all) out.push_back(mass);
-  for (product::Figure& f : set_of(d, products).figures) out.push_back(std::move(f));
+  out.insert(out.end(), set.figures.begin(), set.figures.end());
   return out;
+}
+
+std::vector<product::Figure> totals(const Design& d, const std::vector<product::Product>& products) {
+  return totals(d, products, set_of(d, products));
 }
 
 }  // namespace kerfkiln::job

@@ -14,5 +14,7 @@ struct Set {
 };
 // products as evaluate() gives them. Counts included.
 Set set_of(const Design&, const std::vector<product::Product>&);
+// As totals() of design.hpp, where the set is known.
+std::vector<product::Figure> totals(const Design&, const std::vector<product::Product>&, const Set&);
 
 }  // namespace kerfkiln::job
