@@ -55,6 +55,22 @@ double Rise::value_of_terms(Vec2 p) const {
   return sum;
 }
 
+void Rise::values(std::span<const double> x, std::span<const double> y, std::span<double> out) const {
+  std::fill(out.begin(), out.end(), 0.0);
+  if (flat()) return;
+  for (const Terms::Crown& c : terms_->crowns) c.membrane->grid().add_values(x, y, c.height, out);
+  for (const HeightCurve& c : terms_->along_depth)
+    for (std::size_t j = 0; j < y.size(); ++j) {
+      const double v = c.value(y[j]);
+      for (std::size_t i = 0; i < x.size(); ++i) out[i * y.size() + j] += v;
+    }
+  for (const HeightCurve& c : terms_->across_width)
+    for (std::size_t i = 0; i < x.size(); ++i) {
+      const double v = c.value(x[i]);
+      for (std::size_t j = 0; j < y.size(); ++j) out[i * y.size() + j] += v;
+    }
+}
+
 RiseAt Rise::at(Vec2 p) const {
   RiseAt r;
   if (flat()) return r;

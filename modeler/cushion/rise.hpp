@@ -6,6 +6,7 @@
 // piecewise polynomial between lines of constant x and of constant y, which quadrature and bounds make use of.
 #pragma once
 #include <memory>
+#include <span>
 #include <vector>
 
 #include "modeler/base/vec.hpp"
@@ -34,6 +35,8 @@ class Rise {
 
   bool flat() const { return terms_ == nullptr; }
   double value(Vec2 p) const { return flat() ? 0 : value_of_terms(p); }
+  // out[i * y.size() + j] = value({x[i], y[j]}), to the last bit.
+  void values(std::span<const double> x, std::span<const double> y, std::span<double> out) const;
   RiseAt at(Vec2 p) const;
 
   // Bounds over a box of the plan, from the polynomials' control values: never too tight.

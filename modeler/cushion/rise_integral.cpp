@@ -24,8 +24,8 @@ PlanCells cells_of(const Rise& rise, const plane::Outline& outline) {
   return {loops, std::move(lines.x), std::move(lines.y)};
 }
 
-void add(RiseMoments& m, const Rise& rise, Vec2 p, double weight) {
-  const double rises = rise.value(p), v = rises * weight;
+void add(RiseMoments& m, double rises, Vec2 p, double weight) {
+  const double v = rises * weight;
   m.value += v;
   m.x += p.x * v;
   m.y += p.y * v;
@@ -35,15 +35,21 @@ void add(RiseMoments& m, const Rise& rise, Vec2 p, double weight) {
 RiseMoments over_whole_cells(const Rise& rise, const PlanCells& cells) {
   RiseMoments m;
   const FewNodes& g = few_nodes(4);  // degree 6 at most
+  const std::size_t n = g.node.size();
+  std::vector<double> xs(n), ys(n), rises(n * n);
   for (int j = 0; j < cells.rows(); ++j)
     for (int i = 0; i < cells.columns(); ++i) {
       if (cells.state(i, j) != PlanCells::State::full) continue;
       const auto column = static_cast<std::size_t>(i), row = static_cast<std::size_t>(j);
       const double x = cells.x()[column], w = cells.x()[column + 1] - x;
       const double y = cells.y()[row], h = cells.y()[row + 1] - y;
-      for (std::size_t a = 0; a < g.node.size(); ++a)
-        for (std::size_t b = 0; b < g.node.size(); ++b)
-          add(m, rise, {x + g.node[a] * w, y + g.node[b] * h}, g.weight[a] * g.weight[b] * w * h);
+      for (std::size_t a = 0; a < n; ++a) {
+        xs[a] = x + g.node[a] * w;
+        ys[a] = y + g.node[a] * h;
+      }
+      rise.values(xs, ys, rises);
+      for (std::size_t a = 0; a < n; ++a)
+        for (std::size_t b = 0; b < n; ++b) add(m, rises[a * n + b], {xs[a], ys[b]}, g.weight[a] * g.weight[b] * w * h);
     }
   return m;
 }
@@ -139,8 +145,8 @@ RiseMoments rise_moments(const Rise& rise, const plane::Outline& outline) {
   if (rise.flat()) return {};
   const PlanCells cells = cells_of(rise, outline);
   RiseMoments coarse = over_whole_cells(rise, cells), fine = coarse;
-  cells.each_cut_node(5, [&](const PlanCells::Node& n) { add(coarse, rise, n.at, n.weight); });
-  cells.each_cut_node(6, [&](const PlanCells::Node& n) { add(fine, rise, n.at, n.weight); });
+  cells.each_cut_node(5, [&](const PlanCells::Node& n) { add(coarse, rise.value(n.at), n.at, n.weight); });
+  cells.each_cut_node(6, [&](const PlanCells::Node& n) { add(fine, rise.value(n.at), n.at, n.weight); });
   fine.error = std::abs(fine.value - coarse.value) + 1e-14 * std::abs(fine.value);
   return fine;
 }

@@ -113,6 +113,36 @@ double SplineGrid::value(Vec2 p) const {
   return sum;
 }
 
+void SplineGrid::add_values(std::span<const double> x, std::span<const double> y, double scale,
+                            std::span<double> out) const {
+  std::vector<std::pair<int, SplineBasis>> up;
+  up.reserve(y.size());
+  for (const double v : y) {
+    const Place q = place({origin_.x, v});
+    up.emplace_back(q.j, spline_basis(q.s));
+  }
+  std::size_t n = 0;
+  for (const double u : x) {
+    const Place q = place({u, origin_.y});
+    const SplineBasis across = spline_basis(q.t);
+    double row[4] = {0, 0, 0, 0};
+    int known = -1;
+    for (const auto& [j, basis] : up) {
+      if (j != known) {
+        const double* c = corner(q.i, j);
+        for (double& r : row) {
+          r = across.v[0] * c[0] + across.v[1] * c[1] + across.v[2] * c[2] + across.v[3] * c[3];
+          c += stride_;
+        }
+        known = j;
+      }
+      double sum = 0;
+      for (std::size_t k = 0; k < 4; ++k) sum += basis.v[k] * row[k];
+      out[n++] += scale * sum;
+    }
+  }
+}
+
 SplineGrid::At SplineGrid::at(Vec2 p) const {
   const Place q = place(p);
   const SplineBasis x = spline_basis(q.t), y = spline_basis(q.s);

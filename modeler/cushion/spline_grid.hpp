@@ -1,6 +1,7 @@
 // A bicubic spline on a uniform grid of square cells: twice continuously differentiable, looked up in constant time.
 #pragma once
 #include <cstddef>
+#include <span>
 #include <vector>
 
 #include "modeler/base/vec.hpp"
@@ -26,6 +27,8 @@ class SplineGrid {
     double xx = 0, xy = 0, yy = 0;
   };
   double value(Vec2) const;
+  // Adds scale * value({x[i], y[j]}) to out[i * y.size() + j]: what lies in one cell is looked up once.
+  void add_values(std::span<const double> x, std::span<const double> y, double scale, std::span<double> out) const;
   At at(Vec2) const;  // beyond the grid the polynomial of the nearest cell runs on
 
   struct Bounds {

@@ -140,6 +140,20 @@ TEST(HeightCurve, WedgeIsStraightEndsInsideLevelOff) {
   }
 }
 
+// Many at once are the same as one by one, within cells and over their borders, beyond the grid too.
+TEST(Rise, ManyValuesAtOnceAreTheSame) {
+  const HeightPoint depth[] = {{0, 0}, {200, 8}, {400, -3}}, width[] = {{0, 20}, {30, 20}, {90, 0}};
+  const Rise rise = Rise::crown(Membrane::over(plane::rectangle(560, 540, 45).outer), 12) +
+                    Rise::along_depth(HeightCurve(depth, 0, 540)) + Rise::across_width(HeightCurve(width, 0, 560));
+  const std::vector<double> x{-5, 3, 3.5, 200, 201, 559.9}, y{0, 90, 91, 300, 545};
+  std::vector<double> all(x.size() * y.size());
+  rise.values(x, y, all);
+  for (std::size_t i = 0; i < x.size(); ++i)
+    for (std::size_t j = 0; j < y.size(); ++j) EXPECT_EQ(all[i * y.size() + j], rise.value({x[i], y[j]}));
+  Rise().values(x, y, all);
+  for (const double v : all) EXPECT_EQ(v, 0);
+}
+
 TEST(Rise, DerivativesAndBoundsAgreeWithDifferences) {
   const plane::Outline o = plane::rectangle(560, 540, 45);
   const HeightPoint depth[] = {{0, 0}, {200, 8}, {400, -3}}, width[] = {{0, 20}, {30, 20}, {90, 0}};
