@@ -114,6 +114,7 @@ product::Product build(const Spec& spec, const material::Library& library) {
   Result<Form> form = Form::make(spec);
   append(p.findings, form.findings());
   if (!form) return p;
+  append(p.findings, form->notes());
   Result<Solved> solved = solve_capacity(spec, *form);
   append(p.findings, solved ? solved->findings : solved.findings());
   if (!solved) return p;

@@ -14,6 +14,8 @@ namespace kerfkiln::urn {
 namespace {
 
 constexpr double kCloseMm3 = 20;      // 0.02 mL
+constexpr double kNear = 2e-4;        // of the target: from there on the sums are moved along, not taken anew
+constexpr double kApart = 0.01;       // logarithm of the scale: trials that tell how sums move
 constexpr double kFarScale = 2;       // beyond it the drawing says little about the urn
 constexpr double kUnusualMm3 = 20e6;  // a companion urn holds up to 600 in3, about 10 L
 constexpr int kMostWidenings = 60;
@@ -44,20 +46,26 @@ class Solver {
     return {k, k};
   }
 
-  Trial at(double k, bool fine = true) {
-    ++evaluations;
+  // The wall alone.
+  Trial placed(double k) const {
     Trial t;
     t.scale = k;
-    t.fine = fine;
     t.sizes = sizes_at(k);
     std::optional<Form> form = form_at(t.sizes);
     if (!form) return t;
-    Result<Wall> wall = Wall::make(*form, size_);
-    if (!wall) return t;
-    const double floor = wall->floor(), line = std::max(floor, wall->lip() - spec_.fill_below_lip.value);
-    t.sums = fine ? integrate_inside(*wall, floor, line) : integrate_inside_coarsely(*wall, floor, line);
+    Result<Wall> wall = Wall::make(*form, size_, false);
+    if (wall) t.wall.emplace(std::move(wall).value());
+    return t;
+  }
+
+  Trial at(double k, bool fine = true) {
+    ++evaluations;
+    Trial t = placed(k);
+    t.fine = fine;
+    if (!t.wall) return t;
+    const double floor = t.wall->floor(), line = std::max(floor, t.wall->lip() - spec_.fill_below_lip.value);
+    t.sums = fine ? integrate_inside(*t.wall, floor, line) : integrate_inside_coarsely(*t.wall, floor, line);
     t.capacity = t.sums.volume;
-    t.wall.emplace(std::move(wall).value());
     return t;
   }
 
@@ -80,6 +88,10 @@ class Solver {
       Trial t = at(next, i > 0);
       if (!(t.capacity > 0)) return std::nullopt;
       if (t.fine && std::abs(t.capacity - target) <= kCloseMm3) return t;
+      // Where a fine look takes its time.
+      if (t.fine && t.wall->trimmed() && std::abs(t.capacity - target) <= kNear * target &&
+          std::abs(std::log(next / first.scale)) > kApart)
+        return moved(t, first, root(fitted(t, b), b, target, next), target);
       // Two places give both coefficients, unless they are so near that rounding would speak.
       const double u = std::pow(last.scale, p), v = std::pow(next, p);
       const double det = u * v * (1 / last.scale - 1 / next);
@@ -157,6 +169,25 @@ class Solver {
   int keep() const { return keep_; }
 
  private:
+  // A fine trial at a scale so near that its sums follow from it by their powers of the scale: volume by the
+  // polynomial, area and moment by polynomials through two trials. What that neglects is some thousandths of the way.
+  std::optional<Trial> moved(const Trial& t, const Trial& before, double k, double target) {
+    if (!(k >= lowest_ && k <= highest_)) return std::nullopt;
+    Trial out = placed(k);
+    if (!out.wall) return std::nullopt;
+    // Like the volume: a k^q less a share of the wall that grows with k^(q-1).
+    const auto follow = [&](double now, double then, int q) {
+      const double a = then / std::pow(before.scale, q - 1), b = now / std::pow(t.scale, q - 1);
+      return (b + (b - a) * (k - t.scale) / (t.scale - before.scale)) * std::pow(k, q - 1);
+    };
+    const int p = power();
+    out.fine = true;
+    out.sums = t.sums;
+    out.sums.volume = out.capacity = target;
+    out.sums.moment = follow(t.sums.moment, before.sums.moment, p == 3 ? 4 : 2);
+    out.sums.area = follow(t.sums.area, before.sums.area, p == 3 ? 2 : 1);
+    return out;
+  }
   double fitted(const Trial& t, double b) const {
     return (t.capacity + b * std::pow(t.scale, power() - 1)) / std::pow(t.scale, power());
   }

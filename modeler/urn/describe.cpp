@@ -122,7 +122,7 @@ void describe(Visitor& v, ProfilePoint& p) {
            {.key = "squareness",
             .label = "Squareness",
             .help = "Exponent n of |x/a|^n + |y/b|^n = 1: 2 an ellipse, larger is squarer.",
-            .range = {1, 100},
+            .range = {1, kLargestSquareness},
             .typical = {2, 7}},
            p.squareness);
   quantity(

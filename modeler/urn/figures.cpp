@@ -18,11 +18,13 @@ void add_fired(const Ware& w, FigureList& f) {
   const WareMeasure& m = w.measure;
   f.add("fired.height", "Height, fired", w.form().height(), "mm", {"profile"}, "from the foot to the lip");
   band_size(w, true, 1, f);
+  // The elevations of a twisted form show how far it reaches all round.
+  const char* own = w.form().twisted() ? "; across the section, turned with it" : "";
   f.add("fired.max_width", "Width, fired", w.form().max_width(), "mm", {"profile"},
-        "twice the largest half width of the curve, which may lie between the points");
+        std::string("twice the largest half width of the curve, which may lie between the points") + own);
   band_size(w, false, 1, f);
   f.add("fired.max_depth", "Depth, fired", w.form().max_depth(), "mm", {"profile"},
-        "twice the largest half depth of the curve");
+        std::string("twice the largest half depth of the curve") + own);
   band_size(w, false, 1, f);
   f.add("fired.capacity", "Capacity to the fill line", m.capacity_fill * kLitres, "L",
         {"profile", "section", "wall", "base", "capacity/fill_below_lip"},

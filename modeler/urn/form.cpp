@@ -177,10 +177,52 @@ double largest_at(int samples, F&& f) {
          b = std::min(samples, best + 1) / static_cast<double>(samples);
   for (int k = 0; k < 44; ++k) {
     const double m = a + 0.382 * (b - a), n = a + 0.618 * (b - a);
-    (f(m) < f(n) ? a : b) = f(m) < f(n) ? m : n;
+    const bool rises = f(m) < f(n);
+    (rises ? a : b) = rises ? m : n;
   }
   const double inner = 0.5 * (a + b);
   return f(inner) > most ? inner : static_cast<double>(best) / samples;
+}
+
+// How far a piece of a section reaches in a direction of the quadrant: where its slope in that direction vanishes, by
+// Illinois false position. A crowned section is not convex; there the best of some samples says where to look.
+double piece_support(const SectionType& type, const SectionSize& size, int piece, Vec2 d) {
+  double lo = 0, hi = 1;
+  if (size.bow != 0) {
+    constexpr int kSamples = 12;
+    int best = 0;
+    double most = -INFINITY;
+    for (int i = 0; i <= kSamples; ++i)
+      if (const double y = dot(d, type.point(size, piece, static_cast<double>(i) / kSamples)); y > most)
+        most = y, best = i;
+    lo = std::max(0, best - 1) / static_cast<double>(kSamples);
+    hi = std::min(kSamples, best + 1) / static_cast<double>(kSamples);
+  }
+  struct Place {
+    double reach, slope;
+  };
+  const auto at = [&](double v) {
+    const SectionJet j = type.slopes_at(size, {}, type.place(piece, v));
+    return Place{dot(d, j.p), dot(d, j.p_v)};
+  };
+  Place a = at(lo), b = at(hi);
+  double most = std::max(a.reach, b.reach);
+  if (!(a.slope > 0 && b.slope < 0)) return most;
+  for (int i = 0; i < 60 && hi - lo > 1e-12; ++i) {
+    const double v =
+        std::clamp(lo + (hi - lo) * a.slope / (a.slope - b.slope), lo + 1e-3 * (hi - lo), hi - 1e-3 * (hi - lo));
+    const Place m = at(v);
+    const double gain = m.reach - most;
+    most = std::max(most, m.reach);
+    // The reach is level at its top: what is left of the slope over what is left of the way is a bound.
+    if (std::abs(m.slope) * (hi - lo) <= 1e-13 * std::abs(m.reach) && gain <= 1e-13 * std::abs(m.reach)) break;
+    if (m.slope > 0) {
+      lo = v, a = m, b.slope *= 0.5;
+    } else {
+      hi = v, b = m, a.slope *= 0.5;
+    }
+  }
+  return most;
 }
 
 }  // namespace
@@ -306,8 +348,9 @@ double Form::half_extent(const ProfileJet& j, bool depth) const {
   d = {std::abs(d.x), std::abs(d.y)};
   double most = 0;
   for (int piece = 0; piece < section_->pieces; ++piece) {
-    const auto out = [&](double v) { return dot(d, section_->point(j.size, piece, v)); };
-    most = std::max(most, out(twisted() || crown_ != 0 ? largest_at(12, out) : depth ? 1.0 : 0.0));
+    const bool turned_or_bowed = twisted() || crown_ != 0;
+    most = std::max(most, turned_or_bowed ? piece_support(*section_, j.size, piece, d)
+                                          : dot(d, section_->point(j.size, piece, depth ? 1.0 : 0.0)));
   }
   return most;
 }
@@ -315,7 +358,7 @@ double Form::half_extent(const ProfileJet& j, bool depth) const {
 double Form::max_half_extent(bool depth) const {
   if (!twisted()) return max_half(depth);
   const auto out = [&](double f) { return half_extent(low() + f * height(), depth); };
-  return out(largest_at(160, out));
+  return out(largest_at(64, out));
 }
 
 double Form::max_half(bool depth) const {
@@ -331,6 +374,13 @@ double Form::max_half(bool depth) const {
 Form Form::scaled(double girth, double height) const {
   Form f(*section_, profile_.scaled(girth, height, section_->shape_is_length));
   f.crown_ = girth * crown_;
+  return f;
+}
+
+Form Form::in_units(double unit) const {
+  Form f(*section_, profile_.in_units(unit, section_->shape_is_length));
+  f.round_ = round_;
+  f.crown_ = crown_ / unit;
   return f;
 }
 

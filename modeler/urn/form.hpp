@@ -75,6 +75,8 @@ class Form {
 
   // The same form at another size: girth in x and y, height in z (z = 0 stays).
   Form scaled(double girth, double height) const;
+  // Profile::in_units.
+  Form in_units(double unit) const;
   // The same form with its flats crowned outward, so that they dry and fire flat: `flats` mm at the largest, nothing at
   // foot, lip, corners and round sections (SectionSize, Profile::crowned). 0, or a form without flats: unchanged.
   Form crowned(double flats) const;

@@ -93,12 +93,12 @@ void mesh_round_form(const class Form&, double deviation, solid::Mesh&);
 void mesh_squared_ware(const class Wall&, double deviation, solid::Mesh&);
 void mesh_squared_form(const class Form&, double deviation, solid::Mesh&);
 
-// The trimmed inside of a squared ware as a sector: points and triangles are appended to `q`. One sheet, or several
-// from the floor up with a level ceiling (or floor) to be closed between each two; each sheet's upper and lower ring,
-// counter- clockwise.
+// The trimmed inside of a squared ware as a sector: points (mm) and triangles are appended to `q`. One sheet, or
+// several from the floor up with a level ceiling (or floor) to be closed between each two; each sheet's upper and lower
+// ring, counter- clockwise.
 struct InnerSheet {
   std::vector<std::uint32_t> lip, floor;
 };
-std::vector<InnerSheet> add_trimmed_inside(const class InnerSolver&, double deviation, Sector& q);
+std::vector<InnerSheet> add_trimmed_inside(const class Wall&, double deviation_mm, Sector& q);
 
 }  // namespace kerfkiln::urn

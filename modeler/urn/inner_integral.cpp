@@ -67,7 +67,7 @@ InnerSums round_sums(const Wall& w, double z0, double z1, int fineness) {
 
 // Untrimmed: flux of (x/2, y/2, 0) through the offset, per place v between the levels' parameters, cut at the knots.
 InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fineness) {
-  const int along = fineness == 0 ? 10 : fineness == 1 ? 14 : 20;
+  const int along = fineness == 0 ? 10 : fineness == 1 ? 14 : fineness == 2 ? 20 : 30;
   const Form& form = solver.form();
   const Profile& profile = form.profile();
   InnerSums sums;
@@ -175,23 +175,44 @@ class KinkedLine {
                                                         : 2 * p.span + 1;
     return along * solver_.form().pieces() + p.piece;
   }
+  // About where between two feet, as a fraction, the foot passes the seam between their pieces or spans.
+  double seam_between(const InnerPoint& a, const InnerPoint& b, double bias) const {
+    constexpr double kAside = 0.02;
+    double from = 0, to = 0;
+    if (a.piece != b.piece) {
+      const bool on = b.v < a.v;  // leaves one at its end and enters the next at its beginning
+      from = on ? 1 - a.v : a.v, to = on ? b.v : 1 - b.v;
+    } else {
+      const auto& spans = solver_.form().profile().spans();
+      const double seam = spans[static_cast<std::size_t>(std::max(a.span, b.span))].begin;
+      from = std::abs(seam - a.t), to = std::abs(b.t - seam);
+    }
+    return from > 0 && to > 0 ? std::clamp(bias * from / (bias * from + to), kAside, 1 - kAside) : 0.5;
+  }
   // One branch from a to b, cut where its foot passes from part to part: the curvature jumps there.
   // False: the branch of pa does not lead to pb.
   bool smooth(double a, InnerPoint pa, double b, const InnerPoint& pb, InnerSums& s) const {
     for (int cut = 0; cut < 8 && part(pa) != part(pb); ++cut) {
       double lo = a, hi = b;
       InnerPoint at_lo = pa, at_hi = pb;
-      while (hi - lo > 1e-9) {
-        const double m = 0.5 * (lo + hi);
+      // Across a seam the reach is smooth but for its bending: a millionth is near enough, unless it looks like a jump.
+      const auto apart = [&] { return std::abs(at_lo.reach - at_hi.reach) > kTied * solver_.wall(); };
+      double bias = 1;  // Illinois: the end that stays counts half
+      int stayed = 0;
+      for (int step = 0; hi - lo > 1e-6 || (hi - lo > 1e-9 && apart()); ++step) {
+        const double m = lo + (hi - lo) * (step % 4 == 3 ? 0.5 : seam_between(at_lo, at_hi, bias));
         const InnerSolver::At x = between(m);
         const InnerPoint p = solver_.follow(at_lo, solver_.direction(x.turn, x.z), x.z);
-        if (part(p) == part(pa))
+        const bool below = part(p) == part(pa);
+        if (below)
           lo = m, at_lo = p;
         else
           hi = m, at_hi = p;
+        const int now = below ? -1 : 1;
+        bias = stayed == now ? bias * (below ? 2 : 0.5) : 1;
+        stayed = now;
       }
-      if (std::abs(at_lo.reach - at_hi.reach) > kTied * solver_.wall())
-        return false;  // not past a seam: onto another branch
+      if (apart()) return false;  // not past a seam: onto another branch
       panel(a, hi, pa, s);
       a = hi, pa = at_hi;
     }
@@ -203,11 +224,23 @@ class KinkedLine {
   static constexpr double kArrived = 1e-5;
   // Each node follows the branch of the one before.
   InnerPoint panel(double a, double b, InnerPoint p, InnerSums& s) const {
+    InnerPoint before = p;
+    double at = a, at_before = a;
     for (const GaussNode& g : gauss_rule(10)) {
       const double f = a + (b - a) * g.at;
       const InnerSolver::At x = between(f);
       const Vec2 u = solver_.direction(x.turn, x.z);
-      p = solver_.follow(p, u, x.z);
+      InnerPoint guess = p;
+      if (at > at_before && p.span == before.span && p.piece == before.piece) {
+        // The foot goes on as it went.
+        const ProfileSpan& span = solver_.form().profile().spans()[static_cast<std::size_t>(p.span)];
+        const double on = (f - at) / (at - at_before);
+        guess.t = std::clamp(p.t + on * (p.t - before.t), span.begin, span.begin + span.length);
+        guess.v = std::clamp(p.v + on * (p.v - before.v), 0.0, 1.0);
+      }
+      before = p, at_before = at;
+      p = solver_.follow(guess, p, u, x.z);
+      at = f;
       const double facing = p.normal.x * u.x + p.normal.y * u.y,
                    weight = g.weight * (b - a) * (eased_ ? ease_slope(f) : 1);
       const double slab = 0.5 * weight * p.reach * p.reach;
@@ -288,7 +321,7 @@ InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eas
   const int parts = !fine ? 1 : level ? std::max(2, spans) : solver.form().twisted() ? 4 : 2;
   for (int i = 0; i < parts; ++i) {
     const double a = static_cast<double>(i) / parts, b = static_cast<double>(i + 1) / parts;
-    const InnerSums s = across(line, a, b, goal / parts, fine ? 4 : 2);
+    const InnerSums s = across(line, a, b, goal / parts, 4);
     sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
   }
   const double scale = solver.form().copies() * turns * height;
@@ -332,6 +365,14 @@ InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1, bool fin
   return sums;
 }
 
+// The same in mm.
+InnerSums trimmed_sums(const Wall& w, double z0, double z1, bool fine) {
+  InnerSums s = trimmed_sums(*w.solver(), w.in_units(z0), w.in_units(z1), fine);
+  const double square = w.solver_unit() * w.solver_unit(), cube = square * w.solver_unit();
+  s.volume *= cube, s.error *= cube, s.area *= square, s.moment *= square * square;
+  return s;
+}
+
 // Area within a level curve of the regular inside.
 double regular_area(const InnerSolver& solver, double z) {
   double sum = 0;
@@ -353,7 +394,7 @@ double regular_area(const InnerSolver& solver, double z) {
 
 InnerSums integrate_inside(const Wall& w, double z0, double z1) {
   if (!(z1 > z0)) return {};
-  if (w.solver() && !w.solver()->regular()) return trimmed_sums(*w.solver(), z0, z1, true);
+  if (w.trimmed() && w.solver()) return trimmed_sums(w, z0, z1, true);
   // Two rules tell the error of the finer one.
   const auto rule = [&](int fineness) {
     return w.solver() ? regular_sums(*w.solver(), z0, z1, fineness) : round_sums(w, z0, z1, fineness);
@@ -364,15 +405,19 @@ InnerSums integrate_inside(const Wall& w, double z0, double z1) {
   // rule.
   constexpr double kSharp = 1e-7;
   if (fine.error <= kSharp * fine.volume) return fine;
-  InnerSums finest = rule(2);
-  finest.error = std::abs(finest.volume - fine.volume);
+  InnerSums finer = rule(2);
+  finer.error = std::abs(finer.volume - fine.volume);
+  constexpr double kFineEnough = 1e-9;
+  if (finer.error <= kFineEnough * finer.volume) return finer;
+  InnerSums finest = rule(3);
+  finest.error = std::abs(finest.volume - finer.volume);
   return finest;
 }
 
 InnerSums integrate_inside_coarsely(const Wall& w, double z0, double z1) {
   if (!(z1 > z0)) return {};
   if (!w.solver()) return round_sums(w, z0, z1, 0);
-  return w.solver()->regular() ? regular_sums(*w.solver(), z0, z1, 0) : trimmed_sums(*w.solver(), z0, z1, false);
+  return w.solver()->regular() ? regular_sums(*w.solver(), z0, z1, 0) : trimmed_sums(w, z0, z1, false);
 }
 
 double inner_section_area(const Wall& w, double z) {
@@ -382,6 +427,7 @@ double inner_section_area(const Wall& w, double z) {
   }
   if (w.solver()->regular()) return regular_area(*w.solver(), z);
   const InnerSolver& solver = *w.solver();
+  z = w.in_units(z);
   const int panels = solver.form().twisted() ? 16 : 8;
   const double step = solver.sector() / panels;
   double sum = 0;
@@ -390,7 +436,7 @@ double inner_section_area(const Wall& w, double z) {
       const double r = solver.solve(solver.direction(turn, z), z).reach;
       return 0.5 * solver.form().copies() * r * r;
     });
-  return sum;
+  return w.solver_unit() * w.solver_unit() * sum;
 }
 
 double recess_area(const Wall& w) { return w.size().recess > 0 ? FootInset(w).area() : 0; }

@@ -10,7 +10,8 @@ struct InnerSums {
 };
 // Between two levels inside floor ... lip.
 InnerSums integrate_inside(const Wall&, double z0, double z1);
-// By a coarser rule, for the steps towards an answer: 1e-9 of an untrimmed inside, about 1e-4 of a trimmed one.
+// By a coarser rule, for the steps towards an answer. Untrimmed: 1e-9 as a rule, 1e-4 of the sharpest; trimmed: about
+// 1e-4, 1e-3 at worst.
 InnerSums integrate_inside_coarsely(const Wall&, double z0, double z1);
 double inner_section_area(const Wall&, double z);  // mm2
 double recess_area(const Wall&);                   // mm2, 0 without a recess

@@ -31,53 +31,71 @@ Entry entry(Vec3 p, Vec2 u, double z, double wall) {
 }
 
 struct Model {
+  Vec3 at;  // of the outside
   double e = kInfinity, e_t = 0, e_v = 0, e_tt = 0, e_tv = 0, e_vv = 0;
 };
 
 Model model(const SurfaceJet& j, Vec2 u, double z, double wall) {
   Model m;
   const Entry r = entry(j.p, u, z, wall);
+  m.at = j.p;
   m.e = r.e;
   if (r.e == kInfinity) return m;
+  const double inverse = 1 / r.s;
   const auto along = [&](Vec3 d) { return u.x * d.x + u.y * d.y; };
   const auto aside = [&](Vec3 d) { return Vec2{u.x * d.y - u.y * d.x, d.z}; };
   const Vec2 ot = aside(j.p_t), ov = aside(j.p_v);
-  const double pt = dot(r.off, ot) / r.s, pv = dot(r.off, ov) / r.s;
+  const double pt = dot(r.off, ot) * inverse, pv = dot(r.off, ov) * inverse;
   m.e_t = along(j.p_t) + pt;
   m.e_v = along(j.p_v) + pv;
-  m.e_tt = along(j.p_tt) + (dot(ot, ot) + dot(r.off, aside(j.p_tt)) + pt * pt) / r.s;
-  m.e_tv = along(j.p_tv) + (dot(ot, ov) + dot(r.off, aside(j.p_tv)) + pt * pv) / r.s;
-  m.e_vv = along(j.p_vv) + (dot(ov, ov) + dot(r.off, aside(j.p_vv)) + pv * pv) / r.s;
+  m.e_tt = along(j.p_tt) + (dot(ot, ot) + dot(r.off, aside(j.p_tt)) + pt * pt) * inverse;
+  m.e_tv = along(j.p_tv) + (dot(ot, ov) + dot(r.off, aside(j.p_tv)) + pt * pv) * inverse;
+  m.e_vv = along(j.p_vv) + (dot(ov, ov) + dot(r.off, aside(j.p_vv)) + pv * pv) * inverse;
   return m;
 }
 
-// A step that goes down: Newton where the model is convex, else along the scaled slope.
-void newton_step(const Model& m, bool move_t, bool move_v, double scale_t, double scale_v, double& dt, double& dv) {
+// A step that goes down: Newton where the model is convex, else along the scaled slope. True: Newton's, in all that
+// moves.
+bool newton_step(const Model& m, bool move_t, bool move_v, double scale_t, double scale_v, double& dt, double& dv) {
   dt = dv = 0;
   if (move_t && move_v) {
     const double det = m.e_tt * m.e_vv - m.e_tv * m.e_tv;
     if (m.e_tt > 0 && det > 1e-14 * m.e_tt * std::abs(m.e_vv)) {
       dt = (-m.e_t * m.e_vv + m.e_v * m.e_tv) / det;
       dv = (-m.e_v * m.e_tt + m.e_t * m.e_tv) / det;
-      return;
+      return true;
     }
   }
   if (move_t) dt = m.e_tt > 0 ? -m.e_t / m.e_tt : std::copysign(0.1 * scale_t, -m.e_t);
   if (move_v) dv = m.e_vv > 0 ? -m.e_v / m.e_vv : std::copysign(0.1 * scale_v, -m.e_v);
+  return !(move_t && move_v) && (!move_t || m.e_tt > 0) && (!move_v || m.e_vv > 0);
 }
 
 }  // namespace
 
 InnerSolver::InnerSolver(const Form& form, double wall, double floor)
     : form_(std::make_shared<const Form>(form)), wall_(wall), floor_(floor) {
-  const auto& spans = form.profile().spans();
+  find_level_places();
+  judge();
+  if (!regular_) sample();
+}
+
+InnerSolver InnerSolver::at_size(const Form& form, double wall, double floor) const {
+  InnerSolver s = *this;
+  s.form_ = std::make_shared<const Form>(form);
+  s.wall_ = wall, s.floor_ = floor;
+  s.level_places_.clear();
+  s.find_level_places();
+  return s;
+}
+
+void InnerSolver::find_level_places() {
+  const auto& spans = form_->profile().spans();
   for (int k = 0; k < static_cast<int>(spans.size()); ++k) {
     const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
     if (s.level_begin) level_places_.push_back({k, s.begin, s.height[0]});
     if (s.level_end) level_places_.push_back({k, s.begin + s.length, value(s.height, s.length)});
   }
-  judge();
-  if (!regular_) sample();
 }
 
 // Close enough together that every branch within a ball's reach of a ray has a sample within that reach as well.
@@ -167,36 +185,48 @@ InnerPoint InnerSolver::straight(Vec2 u, int span, double t, double fine) const 
 }
 
 // Projected Newton inside one span and piece. True when the foot moved.
-bool InnerSolver::descend(InnerPoint& x, Vec2 u, double z) const {
+bool InnerSolver::descend(InnerPoint& x, Vec3& at, Vec2 u, double z) const {
   const Profile& profile = form_->profile();
   const ProfileSpan& s = profile.spans()[static_cast<std::size_t>(x.span)];
   const double t0 = s.begin, t1 = s.begin + s.length;
   const double from_t = x.t, from_v = x.v;
-  Model m = model(form_->jet(profile.at(x.span, x.t), x.piece, x.v), u, z, wall_);
+  const auto look = [&](double t, double v) {
+    return model(form_->jet(profile.at(x.span, t), x.piece, v), u, z, wall_);
+  };
+  const auto moves_t = [&](const Model& m, double t) { return !((t <= t0 && m.e_t > 0) || (t >= t1 && m.e_t < 0)); };
+  const auto moves_v = [](const Model& m, double v) {
+    return m.e_vv != 0 && !((v <= 0 && m.e_v > 0) || (v >= 1 && m.e_v < 0));
+  };
+  const auto steep = [&](const Model& m, double t, double v) {
+    return std::hypot(moves_t(m, t) ? m.e_t * s.length : 0, moves_v(m, v) ? m.e_v : 0);
+  };
+  Model m = look(x.t, x.v);
+  at = m.at;
   if (m.e == kInfinity) return false;
+  double before = 0;  // the last step, of span and piece, where it was Newton's and taken whole
   for (int i = 0; i < 60; ++i) {
-    const bool move_t = !((x.t <= t0 && m.e_t > 0) || (x.t >= t1 && m.e_t < 0));
-    const bool move_v = m.e_vv != 0 && !((x.v <= 0 && m.e_v > 0) || (x.v >= 1 && m.e_v < 0));
     double dt, dv;
-    newton_step(m, move_t, move_v, s.length, 1, dt, dv);
-    if (std::abs(dt) <= 1e-15 * s.length && std::abs(dv) <= 1e-15) break;
-    bool better = false;
-    for (int cut = 0; cut < 30; ++cut, dt *= 0.4, dv *= 0.4) {
+    const bool newton = newton_step(m, moves_t(m, x.t), moves_v(m, x.v), s.length, 1, dt, dv);
+    const double step = std::hypot(dt / s.length, dv);
+    if (step <= 1e-15) break;
+    // At rounding level the slope still improves the foot although the value no longer does.
+    const bool blind = newton && -(m.e_t * dt + m.e_v * dv) <= 1e-13 * (wall_ + std::abs(m.e));
+    bool better = false, whole = true;
+    for (int cut = 0; cut < 30 && !better; ++cut, dt *= 0.4, dv *= 0.4) {
       const double t = std::clamp(x.t + dt, t0, t1), v = std::clamp(x.v + dv, 0.0, 1.0);
-      const Model next = model(form_->jet(profile.at(x.span, t), x.piece, v), u, z, wall_);
-      const double drop = m.e - next.e;
-      if (!(next.e <= m.e)) continue;
-      better = drop > 0;
-      // At rounding level the slope still improves the foot although the value no longer does.
-      const bool near = cut == 0 && drop == 0 &&
-                        next.e_t * next.e_t * s.length * s.length + next.e_v * next.e_v <
-                            m.e_t * m.e_t * s.length * s.length + m.e_v * m.e_v;
-      better = better || near;
+      const Model next = look(t, v);
+      better = next.e < m.e || (blind && next.e < kInfinity && steep(next, t, v) < steep(m, x.t, x.v));
       if (better) x.t = t, x.v = v, m = next;
-      break;
+      whole = cut == 0;
+      if (blind || next.e == m.e) break;
     }
     if (!better) break;
+    // The next step would be about step (step / before)^2: too small to matter.
+    constexpr double kSmallest = 1e-15;
+    if (newton && whole && step * step * step <= kSmallest * before * before) break;
+    before = newton && whole ? step : 0;
   }
+  at = m.at;
   x.reach = m.e;
   return x.t != from_t || x.v != from_v;
 }
@@ -211,18 +241,19 @@ InnerPoint InnerSolver::settle(InnerPoint x, Vec2 u, double z) const {
   constexpr double kAside = 0.01;
   const double aside = std::clamp(x.v, kAside, 1 - kAside);
   if (!regular_ && aside != x.v && entry(form_->point(x.t, x.piece, aside), u, z, wall_).e < kInfinity) x.v = aside;
-  descend(x, u, z);
+  Vec3 foot, other;
+  descend(x, foot, u, z);
   const auto goes_down = [&](InnerPoint& y) {
     const double before = x.reach;
     y.reach = kInfinity;
-    descend(y, u, z);
+    descend(y, other, u, z);
     return y.reach < before - 1e-13 * (wall_ + std::abs(before));
   };
   for (int hop = 0; hop < 40; ++hop) {
     const ProfileSpan& s = profile.spans()[static_cast<std::size_t>(x.span)];
     bool moved = false;
     const auto attempt = [&](InnerPoint y) {
-      if (!moved && goes_down(y)) x = y, moved = true;
+      if (!moved && goes_down(y)) x = y, foot = other, moved = true;
     };
     if (x.t <= s.begin && x.span > 0) {
       InnerPoint y = x;
@@ -251,15 +282,19 @@ InnerPoint InnerSolver::settle(InnerPoint x, Vec2 u, double z) const {
     }
     if (!moved) break;
   }
-  const Vec3 p = form_->point(x.t, x.piece, x.v);
-  x.normal = (p - Vec3{x.reach * u.x, x.reach * u.y, z}) / wall_;
+  x.normal = (foot - Vec3{x.reach * u.x, x.reach * u.y, z}) / wall_;
   return x;
 }
 
-InnerPoint InnerSolver::follow(const InnerPoint& from, Vec2 u, double z) const {
+bool InnerSolver::meets(const InnerPoint& x, Vec2 u, double z) const {
+  return entry(form_->point(x.t, x.piece, x.v), u, z, wall_).e < kInfinity;
+}
+
+InnerPoint InnerSolver::follow(const InnerPoint& guess, const InnerPoint& from, Vec2 u, double z) const {
+  InnerPoint x = settle(guess, u, z);
+  if (!(x.reach < kInfinity) && &guess != &from) x = settle(from, u, z);
   // A start outside the balls' reach has no value to descend from: begin at the direct point then.
-  if (entry(form_->point(from.t, from.piece, from.v), u, z, wall_).e == kInfinity) return settle(direct(u, z), u, z);
-  return settle(from, u, z);
+  return x.reach < kInfinity ? x : settle(direct(u, z), u, z);
 }
 
 // The samples of a station whose balls a ray in that turn may meet: those that stand aside by less than the wall.
@@ -344,68 +379,6 @@ Vec2 quarter_direction(double turn) {
   return {std::cos(turn), std::sin(turn)};
 }
 
-// Where both branches reach across: Illinois false position on their difference.
-std::optional<InnerSolver::Kink> InnerSolver::tie(const At& a, const At& b) const {
-  const double tied = 2e-10 * wall_;  // nearer than this two branches are one
-  const auto height = [&](double f) { return a.z + f * (b.z - a.z); };
-  const auto way = [&](double f) { return direction(a.turn + f * (b.turn - a.turn), height(f)); };
-  Kink k;
-  k.first = follow(a.point, way(1), height(1));
-  if (k.first.reach < b.point.reach + tied) return std::nullopt;
-  k.second = follow(b.point, way(0), height(0));
-  if (k.second.reach < a.point.reach + tied) return std::nullopt;
-  double lo = 0, hi = 1, flo = a.point.reach - k.second.reach, fhi = k.first.reach - b.point.reach;
-  InnerPoint at_a = a.point, at_b = b.point;
-  for (int i = 0; i < 60 && hi - lo > 1e-13; ++i) {
-    const double f = std::clamp((lo * fhi - hi * flo) / (fhi - flo), lo + 0.01 * (hi - lo), hi - 0.01 * (hi - lo));
-    k.first = follow(at_a, way(f), height(f));
-    k.second = follow(at_b, way(f), height(f));
-    const double g = k.first.reach - k.second.reach;
-    k.fraction = f;
-    if (std::abs(g) < 2e-12 * wall_) break;
-    if (g < 0) {
-      lo = f, flo = g, fhi *= 0.5, at_a = k.first;
-    } else {
-      hi = f, fhi = g, flo *= 0.5, at_b = k.second;
-    }
-  }
-  return k;
-}
-
-std::optional<InnerSolver::Kink> InnerSolver::kink(const At& from, const At& to, double tolerance) const {
-  At a = from, b = to;
-  double base = 0, part = 1;
-  const auto place = [this](const At& x) {
-    const Vec2 u = direction(x.turn, x.z);
-    return Vec3{x.point.reach * u.x, x.point.reach * u.y, x.z};
-  };
-  // A branch may end between the points although a kink lies there: close in on the sharper half. Smooth turns shrink
-  // with the distance, a kink keeps its angle.
-  constexpr double kSmallestAngle = 0.01;
-  const double closest = 2e-8 * wall_;
-  for (int i = 0; i < 60; ++i) {
-    const double bend = norm(a.point.normal - b.point.normal), chord = norm(place(a) - place(b));
-    if (chord * bend < 4 * tolerance) {
-      if (bend < kSmallestAngle || bend * wall_ < 10 * chord) return std::nullopt;
-      if (chord < closest) return Kink{base + 0.5 * part, a.point, b.point};
-    }
-    if (auto k = tie(a, b)) {
-      k->fraction = base + part * k->fraction;
-      return k;
-    }
-    At m{0.5 * (a.turn + b.turn), 0.5 * (a.z + b.z), {}};
-    m.point = solve(direction(m.turn, m.z), m.z);
-    part *= 0.5;
-    if (norm(a.point.normal - m.point.normal) >= norm(m.point.normal - b.point.normal)) {
-      b = m;
-    } else {
-      a = m;
-      base += part;
-    }
-  }
-  return std::nullopt;
-}
-
 SurfaceJet InnerSolver::jet_near(int span, double t, const FormPlace& x) const {
   const SurfaceJet j = form_->jet_at(form_->profile().at(span, t), x);
   if (norm(j.p_v) > kEmptyPiece * wall_) return j;
@@ -435,167 +408,6 @@ OffsetJet InnerSolver::offset(int span, double t, const FormPlace& x) const {
 Vec3 InnerSolver::inner_point(int span, double t, int piece, double v) const {
   const SurfaceJet j = jet_near(span, t, form_->place(piece, v));
   return j.p - wall_ * unit(cross(j.p_v, j.p_t));
-}
-
-std::vector<LevelBreak> InnerSolver::level_breaks() const {
-  std::vector<LevelBreak> out;
-  const Profile& p = form_->profile();
-  for (int k = 0; k < static_cast<int>(p.spans().size()); ++k) {
-    const ProfileSpan& s = p.spans()[static_cast<std::size_t>(k)];
-    for (bool end : {false, true}) {
-      if (end ? !s.level_end : !s.level_begin) continue;
-      const ProfileJet j = p.at(k, s.begin + (end ? s.length : 0));
-      const double z = j.rate.half_width < 0 ? j.z - wall_ : j.z + wall_;
-      if (z > floor_ + nudge() && z < form_->high() - nudge()) out.push_back({z, s.level(), k});
-    }
-  }
-  std::sort(out.begin(), out.end(),
-            [](const LevelBreak& a, const LevelBreak& b) { return a.z < b.z || (a.z == b.z && a.jump && !b.jump); });
-  const auto same = [this](const LevelBreak& a, const LevelBreak& b) { return b.z - a.z < 2e-7 * wall_; };
-  for (std::size_t i = 1; i < out.size(); ++i)
-    if (same(out[i - 1], out[i]) && out[i].jump) out[i - 1].jump = true, out[i - 1].span = out[i].span;
-  out.erase(std::unique(out.begin(), out.end(), same), out.end());
-  return out;
-}
-
-NarrowPlace InnerSolver::narrowest() const {
-  NarrowPlace n{kInfinity, floor_};
-  constexpr int kHeights = 40;
-  const double lip = form_->high();
-  const auto look = [&](double turn, double z) {
-    const double r = solve(direction(turn, z), z).reach;
-    if (r < n.reach) n = {r, z};
-    return r;
-  };
-  for (double share : {0.0, 0.5, 1.0, 0.25, 0.75}) {
-    if (share != 0.5 && share != std::round(share) && !form_->twisted()) continue;
-    const double turn = share * sector();
-    double least = kInfinity;
-    int at = 0;
-    for (int i = 0; i <= kHeights; ++i) {
-      const double r = look(turn, floor_ + (lip - floor_) * i / kHeights);
-      if (r < least) least = r, at = i;
-    }
-    double a = floor_ + (lip - floor_) * std::max(0, at - 1) / kHeights;
-    double b = floor_ + (lip - floor_) * std::min(kHeights, at + 1) / kHeights;
-    for (int k = 0; k < 16; ++k) {
-      const double m1 = a + 0.382 * (b - a), m2 = a + 0.618 * (b - a);
-      if (look(turn, m1) < look(turn, m2))
-        b = m2;
-      else
-        a = m1;
-    }
-  }
-  return n;
-}
-
-// Farthest that the outside between the feet of a kink lies from it: the clay is as thick as that.
-double InnerSolver::thickness(Vec3 kink, const InnerPoint& a, const InnerPoint& b) const {
-  const int round = form_->pieces();
-  const double from = a.piece + a.v;
-  double to = b.piece + b.v;
-  // Around the shorter way.
-  if (form_->twisted()) to -= round * std::round((to - from) / round);
-  double most = 0;
-  const auto look = [&](double f, double t) {
-    double g = from + f * (to - from);
-    if (form_->twisted()) g = std::fmod(g + round, round);
-    const int piece = std::clamp(static_cast<int>(g), 0, round - 1);
-    most = std::max(most, norm(form_->point(t, piece, g - piece) - kink));
-  };
-  constexpr int kLooks = 40;
-  for (int i = 0; i <= kLooks; ++i) {
-    const double f = static_cast<double>(i) / kLooks;
-    look(f, a.t + f * (b.t - a.t));
-  }
-  for (const ProfileSpan& s : form_->profile().spans())
-    if (s.corner_before && s.begin >= std::min(a.t, b.t) && s.begin <= std::max(a.t, b.t)) look(0.5, s.begin);
-  return most;
-}
-
-// One entry for all corners of the section together, and one for each height where the inside is kinked all round; each
-// with its thickest place.
-void InnerSolver::add_trim(Vec3 kink, const InnerPoint& a, const InnerPoint& b) {
-  const Vec3 bend = a.normal - b.normal;
-  Trim trim{{std::hypot(kink.x, kink.y), kink.z}, false, std::abs(bend.z) < 0.5 * norm(bend), thickness(kink, a, b)};
-  // Branches that differ by rounding alone: no thicker than the wall.
-  constexpr double kThicker = 1.01;
-  if (trim.thickness < kThicker * wall_) return;
-  if (trim.upright) {
-    upright_kinks_ = true;
-  } else {
-    for (const ProfileSpan& s : form_->profile().spans())
-      if (s.corner_before && s.begin >= std::min(a.t, b.t) && s.begin <= std::max(a.t, b.t)) trim.corner = true;
-  }
-  for (Trim& known : trims_) {
-    if (known.upright != trim.upright) continue;
-    if (!trim.upright && std::abs(known.at.y - trim.at.y) > 2 * wall_) continue;
-    trim.corner = trim.corner || known.corner;
-    if (trim.thickness > known.thickness)
-      known = trim;
-    else
-      known.corner = trim.corner;
-    return;
-  }
-  trims_.push_back(trim);
-}
-
-// On a plane of symmetry the kink's other foot is the mirror image: a corner of the section on the axis.
-void InnerSolver::look_at_edge(const At& x, bool begin) {
-  constexpr double kEdge = 0.02;
-  if (form_->twisted() || std::abs(begin ? x.point.normal.y : x.point.normal.x) < kEdge) return;
-  const Vec2 u = direction(x.turn, x.z);
-  InnerPoint end = x.point;
-  end.piece = begin ? 0 : form_->pieces() - 1;
-  end.v = begin ? 0 : 1;
-  (begin ? end.normal.y : end.normal.x) *= -1;
-  add_trim({x.point.reach * u.x, x.point.reach * u.y, x.z}, x.point, end);
-}
-
-void InnerSolver::find_trims() {
-  if (regular_) return;
-  constexpr int kHeights = 40;
-  // Odd, so that no corner of a section lies on a line of its own.
-  const int turns = form_->twisted() ? 17 : 9;
-  const double worth_a_note = 0.003 * wall_;  // that a chord would cut off
-  const double lip = form_->high();
-  std::vector<At> before, row;
-  const auto look = [&](const At& a, const At& b) {
-    const auto found = kink(a, b, worth_a_note);
-    if (!found) return;
-    const double z = a.z + found->fraction * (b.z - a.z);
-    const Vec2 u = direction(a.turn + found->fraction * (b.turn - a.turn), z);
-    add_trim({found->first.reach * u.x, found->first.reach * u.y, z}, found->first, found->second);
-  };
-  for (int i = 0; i <= kHeights; ++i) {
-    row.clear();
-    const double z = floor_ + (lip - floor_) * i / kHeights;
-    for (int k = 0; k <= turns; ++k) {
-      At x{sector() * k / turns, z, {}};
-      x.point = solve(direction(x.turn, z), z);
-      row.push_back(x);
-      if (k > 0) look(row[static_cast<std::size_t>(k) - 1], x);
-      if (i > 0) look(before[static_cast<std::size_t>(k)], x);
-    }
-    look_at_edge(row.front(), true);
-    look_at_edge(row.back(), false);
-    before.swap(row);
-  }
-  // The rim of a level ceiling, behind the corner that its shoulder begins with.
-  for (const LevelBreak& b : level_breaks()) {
-    if (!b.jump) continue;
-    const double t = form_->profile().spans()[static_cast<std::size_t>(b.span)].begin;
-    for (int k = 0; k <= turns; ++k) {
-      const double turn = sector() * k / turns;
-      const Vec2 u = direction(turn, b.z);
-      const InnerPoint rim = solve(u, b.z - nudge());
-      if (solve(u, b.z + nudge()).reach > rim.reach - worth_a_note || rim.normal.z > 0.98 || rim.t > t) continue;
-      InnerPoint above = rim;
-      above.t = t, above.normal = {0, 0, 1};
-      add_trim({rim.reach * u.x, rim.reach * u.y, b.z}, rim, above);
-    }
-  }
-  std::sort(trims_.begin(), trims_.end(), [](const Trim& a, const Trim& b) { return a.at.y < b.at.y; });
 }
 
 }  // namespace kerfkiln::urn

@@ -53,6 +53,8 @@ struct LevelBreak {
 class InnerSolver {
  public:
   InnerSolver(const Form&, double wall, double floor);
+  // A regular one told at the size of `form`, of which this one's is a multiple.
+  InnerSolver at_size(const Form& form, double wall, double floor) const;
 
   const Form& form() const { return *form_; }
   double wall() const { return wall_; }
@@ -68,7 +70,9 @@ class InnerSolver {
   // Global: turn from the x axis of space, radians; z between floor and lip.
   InnerPoint reach(double turn, double z) const;
   // Local: the branch that `from` belongs to, followed to another place.
-  InnerPoint follow(const InnerPoint& from, Vec2 direction, double z) const;
+  InnerPoint follow(const InnerPoint& from, Vec2 direction, double z) const { return follow(from, from, direction, z); }
+  // The same from a guess of the foot; where no ball about the guess is met, from the known point.
+  InnerPoint follow(const InnerPoint& guess, const InnerPoint& known, Vec2 direction, double z) const;
   InnerPoint solve(Vec2 direction, double z) const;  // reach, direction a unit vector (without twist of quadrant 1)
 
   // `inner_point` is the position alone.
@@ -116,6 +120,7 @@ class InnerSolver {
     int span = 0, piece = 0;
     double t = 0, v = 0;
   };
+  void find_level_places();
   void sample();
   void judge();
   bool curvature_fits() const;
@@ -125,7 +130,7 @@ class InnerSolver {
   bool arcs_fit() const;
   bool empty(int piece) const;
   SurfaceJet jet_near(int span, double t, const FormPlace&) const;
-  std::optional<Kink> tie(const At& a, const At& b) const;
+  std::optional<Kink> tie(const At& a, const At& b, bool& one) const;
   double thickness(Vec3 kink, const InnerPoint& a, const InnerPoint& b) const;
   void add_trim(Vec3 kink, const InnerPoint& a, const InnerPoint& b);
   void look_at_edge(const At& x, bool begin);
@@ -137,7 +142,8 @@ class InnerSolver {
   template <class F>
   void each_beside(std::size_t station, double turn, F&& f) const;
   InnerPoint straight(Vec2 direction, int span, double t, double fine) const;
-  bool descend(InnerPoint& x, Vec2 direction, double z) const;
+  bool descend(InnerPoint& x, Vec3& foot, Vec2 direction, double z) const;
+  bool meets(const InnerPoint& foot, Vec2 direction, double z) const;  // its ball
   InnerPoint settle(InnerPoint x, Vec2 direction, double z) const;
 
   std::shared_ptr<const Form> form_;

@@ -238,7 +238,9 @@ Result<Loop> hollow(const LidSize& s, const LidSeatPlan& p, const Loop& out, boo
                      "the lid's outside crosses or touches itself: " + crossing.front().message,
                      "let the profile rise from the shoulder to the top without meeting itself"};
   Result<std::vector<plane::Outline>> inner = plane::offset(whole, -s.wall);
-  const Finding none{Severity::error, "lid.wall", "lid/wall",
+  // Checked sizes leave some: every point of the outside stands a wall or more over the seat, and the part drawn on
+  // below is wider than two walls.
+  const Finding none{Severity::error, "lid.mouth", "lid/wall",
                      "a wall of " + mm(s.wall) + " leaves no hollow under the lid; about " + mm(s.flange) +
                          " of flange and " + mm(2 * p.shoulder_in) + " of width are there",
                      "make the lid's wall thinner, or the lid higher"};

@@ -328,4 +328,59 @@ Profile Profile::scaled(double girth, double height, bool shape_is_length) const
   return p;
 }
 
+namespace {
+
+// What both sides of a knot say of it, where they say the same.
+double shared(double own, double next) { return std::abs(own - next) <= 1e-9 * (1 + std::abs(own)) ? next : own; }
+
+// A cubic over 0 ... length: values times `scale`, lengths over `unit`. By its ends, so that neighbours go on meeting;
+// next: the cubic that follows, or null.
+Cubic in_units(const Cubic& c, double length, double scale, double unit, const Cubic* next) {
+  constexpr double kShort = 0.05;  // the ends of a short span say nothing of its bending
+  Cubic out;
+  if (!(length > kShort * unit)) {
+    double power = scale;
+    for (std::size_t k = 0; k < 4; ++k, power *= unit) out[k] = Profile::on_grid(power * c[k]);
+    return out;
+  }
+  double end = scale * value(c, length), rate = scale * unit * slope(c, length);
+  if (next) end = shared(end, scale * (*next)[0]), rate = shared(rate, scale * unit * (*next)[1]);
+  const double l = Profile::on_grid(length / unit), y0 = Profile::on_grid(scale * c[0]), y1 = Profile::on_grid(end);
+  const double m0 = Profile::on_grid(scale * unit * c[1]), m1 = Profile::on_grid(rate), m = (y1 - y0) / l;
+  return {y0, m0, (3 * m - 2 * m0 - m1) / l, (m0 + m1 - 2 * m) / (l * l)};
+}
+
+}  // namespace
+
+double Profile::on_grid(double x) {
+  constexpr double kGrid = 0x1p-36;
+  return std::round(x / kGrid) * kGrid;
+}
+
+Profile Profile::in_units(double unit, bool shape_is_length) const {
+  Profile p = *this;
+  p.crown_ = on_grid(crown_ / unit);
+  double begin = 0;
+  for (std::size_t i = 0; i < spans_.size(); ++i) {
+    const ProfileSpan& from = spans_[i];
+    const ProfileSpan* next = i + 1 < spans_.size() ? &spans_[i + 1] : nullptr;
+    ProfileSpan& s = p.spans_[i];
+    s.begin = begin;
+    s.length = on_grid(from.length / unit);
+    begin += s.length;
+    const auto length = [&](Cubic ProfileSpan::*c) {
+      s.*c = urn::in_units(from.*c, from.length, 1 / unit, unit, next ? &(next->*c) : nullptr);
+    };
+    length(&ProfileSpan::half_width), length(&ProfileSpan::half_depth), length(&ProfileSpan::height);
+    if (shape_is_length)
+      length(&ProfileSpan::shape);
+    else
+      s.shape = urn::in_units(from.shape, from.length, 1, unit, next ? &next->shape : nullptr);
+    if (from.full) s.shape = from.shape == from.half_width ? s.half_width : s.half_depth;
+    const double rise = value(from.height, from.length) - from.height[0];
+    s.twist = urn::in_units(from.twist, rise, 1, unit, next ? &next->twist : nullptr);
+  }
+  return p;
+}
+
 }  // namespace kerfkiln::urn

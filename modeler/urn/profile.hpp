@@ -79,6 +79,10 @@ class Profile {
   Profile crowned(double bow) const;
   double crown() const { return crown_; }
   Profile scaled(double girth, double height, bool shape_is_length) const;
+  // The same with lengths in `unit` mm, values and slopes at the ends of its spans on a grid of 2^-36: curves that are
+  // each other's multiples to rounding come out as one to the bit.
+  Profile in_units(double unit, bool shape_is_length) const;
+  static double on_grid(double);
 
  private:
   std::vector<ProfileSpan> spans_;

@@ -1,14 +1,16 @@
 #include "modeler/urn/recess.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
 #include "modeler/numeric/gauss.hpp"
+#include "modeler/urn/inner_integral.hpp"
 
 namespace kerfkiln::urn {
 
-FootInset::FootInset(const Wall& w) : type_(&w.form().section()), inset_(w.recess_inset()) {
-  const Profile& p = w.form().profile();
+FootInset::FootInset(const Form& form, double inset) : type_(&form.section()), inset_(inset) {
+  const Profile& p = form.profile();
   foot_ = p.at(0, p.begin()).size;
   twist_ = p.at(0, p.begin()).twist;
   round_ = type_->is_round(foot_);
@@ -44,6 +46,27 @@ double FootInset::reach(Vec2 u) const {
     u = {c * u.x + s * u.y, c * u.y - s * u.x};
   }
   return upright_->solve({std::abs(u.x), std::abs(u.y)}, 2 * inset_).reach;
+}
+
+double cast_hollow(const Form& form, const WallSize& s) {
+  // Over the recess's own outline grown by d (Steiner): its edge above is round, d falls with the height there.
+  const double h = 1e-3 * s.foot_width, area = FootInset(form, s.foot_width).area();
+  const double perimeter =
+      (FootInset(form, s.foot_width - h).area() - FootInset(form, s.foot_width + h).area()) / (2 * h);
+  WallSize whole{s.wall, s.wall, 0, 0, BaseMade::solid};
+  const Result<Wall> wall = Wall::make(form, whole);
+  if (!wall) return 0;
+  const auto open = [&](double z, double d) {
+    return std::max(0.0, inner_section_area(*wall, z) - area - perimeter * d - std::numbers::pi * d * d);
+  };
+  double sum = 0;
+  if (s.recess > s.wall) sum += integrate(10, s.wall, s.recess, [&](double z) { return open(z, s.wall); });
+  // By the angle about the edge, from where the hollow begins: d is smooth in it.
+  const double begin = std::asin(std::clamp(1 - s.recess / s.wall, 0.0, 1.0));
+  sum += integrate(20, begin, std::numbers::pi / 2, [&](double angle) {
+    return s.wall * std::cos(angle) * open(s.recess + s.wall * std::sin(angle), s.wall * std::cos(angle));
+  });
+  return sum;
 }
 
 std::vector<Vec2> Wall::recess_loop(double deviation_mm) const {

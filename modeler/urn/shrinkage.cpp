@@ -266,6 +266,16 @@ Findings check_shrinkage(const std::string& body_name, const material::Body& bod
     append(out, std::move(own));
   }
   if (has_errors(out)) return out;
+  Scale left{1, 1};
+  for (const material::ShrinkageStage& s : body.stages) {
+    const Scale shrunk = stage_shrinkage(s);
+    left = {left.girth * (1 - shrunk.girth), left.height * (1 - shrunk.height)};
+  }
+  if (const double least = std::min(left.girth, left.height); least <= 0.5)
+    out.push_back({Severity::error, "shrinkage.range", "body",
+                   "The stages of clay body \"" + body_name + "\" together shrink by " + percent(1 - least) +
+                       ", which is outside more than 0 % to less than 50 %",
+                   "Give each stage as a share of the size before it; all together clays shrink by 5 % to 17 %."});
   const auto measured = [&body](bool height) {
     return std::count_if(body.stages.begin(), body.stages.end(),
                          [height](const material::ShrinkageStage& s) { return bars_of(s, height) != nullptr; });

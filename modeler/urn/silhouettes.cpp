@@ -40,11 +40,13 @@ std::vector<Vec2> Wall::inner_silhouette(bool depth, double deviation_mm) const 
   } else if (solver_) {
     // Cut at the mitres, so that they are sharp in the drawing.
     constexpr int kScan = 64;
-    InnerSolver::At a{turn, floor(), solver_->solve(quarter_direction(turn), floor())};
-    for (int i = 1; i <= kScan && !solver_->regular(); ++i) {
-      InnerSolver::At b{turn, floor() + (lip() - floor()) * i / kScan, {}};
+    const double bottom = in_units(floor()), top = in_units(lip());
+    InnerSolver::At a{turn, bottom, solver_->solve(quarter_direction(turn), bottom)};
+    for (int i = 1; i <= kScan && trimmed_; ++i) {
+      InnerSolver::At b{turn, bottom + (top - bottom) * i / kScan, {}};
       b.point = solver_->solve(quarter_direction(turn), b.z);
-      if (const auto k = solver_->kink(a, b, 0.1 * deviation_mm)) stops.push_back(a.z + k->fraction * (b.z - a.z));
+      if (const auto k = solver_->kink(a, b, 0.1 * deviation_mm / unit_))
+        stops.push_back(unit_ * (a.z + k->fraction * (b.z - a.z)));
       a = b;
     }
   } else {

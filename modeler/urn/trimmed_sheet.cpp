@@ -9,12 +9,13 @@
 
 #include "modeler/urn/grid.hpp"
 #include "modeler/urn/inner_solver.hpp"
+#include "modeler/urn/sheet_lines.hpp"
 
 namespace kerfkiln::urn {
 namespace {
 
-constexpr double kTouching = 1e-4;  // mm: points nearer than this are one
-constexpr double kSnap = 0.12;      // of an edge: kinks nearer to a vertex than this take the vertex
+constexpr double kTouchingMm = 1e-4;  // points nearer than this are one
+constexpr double kSnap = 0.12;        // of an edge: kinks nearer to a vertex than this take the vertex
 
 // A vertex in the plane of turn and height.
 struct Node {
@@ -24,41 +25,11 @@ struct Node {
   std::uint32_t id = 0;
 };
 
-// Densities from second differences of evenly spaced points, capped where a kink makes them large.
-void widen(std::vector<double>& density, const std::vector<Vec3>& points, double step, double deviation) {
-  const std::size_t n = points.size();
-  std::vector<double> own(n, 0.0);
-  for (std::size_t i = 1; i + 1 < n; ++i) {
-    const Vec3 chord = points[i + 1] - points[i - 1];
-    const double off = norm(cross(chord, points[i] - points[i - 1])) / norm(chord);
-    own[i] = std::min(std::sqrt(off / deviation) / (2 * step), 1 / step);
-  }
-  own[0] = own[1], own[n - 1] = own[n - 2];
-  // The neighbours too: a bend starts between samples.
-  for (std::size_t i = 0; i < n; ++i) {
-    const double most = std::max({own[i], own[i > 0 ? i - 1 : i], own[i + 1 < n ? i + 1 : i]});
-    density[i] = std::max(density[i], most);
-  }
-}
-
-std::vector<double> spread(const std::vector<double>& density, double from, double to) {
-  Lane lane;
-  const std::size_t n = density.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    const double f = static_cast<double>(i) / static_cast<double>(n - 1);
-    lane.add(i + 1 == n ? to : from + f * (to - from), 1.15 * density[i]);
-  }
-  std::vector<double> at;
-  lane.place(std::max(lane.intervals(), 3), [&](double x) { at.push_back(x); });
-  return at;
-}
-
 class Sheet {
  public:
-  // Between two heights; `stops` are these and the places between where the inside runs level: there, and at an end
-  // where a level ceiling begins, the rows crowd (`eased`, one a stretch between stops).
-  Sheet(const InnerSolver& solver, double deviation, Sector& q, std::vector<double> stops, std::vector<bool> eased)
-      : solver_(solver), deviation_(deviation), q_(q), stops_(std::move(stops)), eased_(std::move(eased)) {}
+  // Everything but the points of `q` is in the solver's lengths.
+  Sheet(const Wall& wall, double deviation, Sector& q, SheetRange range)
+      : solver_(*wall.solver()), unit_(wall.solver_unit()), deviation_(deviation), q_(q), range_(std::move(range)) {}
 
   // A cell so crooked that no triangles fit into it the right way round: the lines are too far apart.
   bool folded() const { return folded_; }
@@ -69,46 +40,9 @@ class Sheet {
     fill_nodes();
     find_kinks();
   }
-  // Rows, and how dense the columns must be.
-  void choose_lines() {
-    const int kHeights = 160 * static_cast<int>(eased_.size());
-    const int kTurns = q_.half ? 240 : 120, kLines = q_.half ? 18 : 9;
-    const double sector = solver_.sector();
-    const double share = 0.31 * deviation_;
-    by_turn_.assign(static_cast<std::size_t>(kTurns) + 1, 0.0);
-    std::vector<double> by_height(static_cast<std::size_t>(kHeights) + 1, 0.0);
-    const auto line = [&](int count, auto&& turn_of, auto&& z_of) {
-      std::vector<Vec3> points;
-      for (int i = 0; i <= count; ++i) {
-        Node n;
-        n.turn = turn_of(i), n.z = z_of(i);
-        n.inner = solver_.solve(direction(n), n.z);
-        points.push_back(place_of(n));
-      }
-      return points;
-    };
-    for (int k = 0; k <= kLines; ++k) {
-      const double f = static_cast<double>(k) / kLines;
-      widen(by_turn_,
-            line(
-                kTurns, [&](int i) { return sector * i / kTurns; }, [&](int) { return height(f); }),
-            sector / kTurns, share);
-      widen(by_height,
-            line(
-                kHeights, [&](int) { return f * sector; },
-                [&](int i) { return height(static_cast<double>(i) / kHeights); }),
-            1.0 / kHeights, share);
-    }
-    heights_ = spread(by_height, 0, 1);
-    for (double& z : heights_) z = height(z);
-    // The stops themselves are rows, in place of the nearest.
-    for (std::size_t k = 1; k + 1 < stops_.size(); ++k)
-      *std::min_element(heights_.begin() + 1, heights_.end() - 1, [&](double a, double b) {
-        return std::abs(a - stops_[k]) < std::abs(b - stops_[k]);
-      }) = stops_[k];
-  }
-  // Stations a radian that the columns need, at evenly spread turns.
-  const std::vector<double>& by_turn() const { return by_turn_; }
+  // Rows; and stations a radian that the columns need, at evenly spread turns.
+  void choose_lines() { lines_ = sheet_lines(solver_, deviation_, range_); }
+  const std::vector<double>& by_turn() const { return lines_.by_turn; }
 
   // At a level ceiling or floor the inside jumps in some directions and not in others: the two rings get their vertices
   // in the same directions, so that they coincide where the inside does not jump.
@@ -136,7 +70,7 @@ class Sheet {
     const std::size_t last = columns() - 1;
     const auto put = [&](Node& n, const Node* under) {
       const Vec3 p = place_of(n);
-      n.id = under && norm(p - below->place_of(*under)) < kTouching ? under->id : q_.add(p);
+      n.id = under && norm(p - below->place_of(*under)) < touching() ? under->id : q_.add(unit_ * p);
     };
     const std::size_t under = below ? below->rows() - 1 : 0;
     for (std::size_t j = 0; j < rows(); ++j)
@@ -166,21 +100,12 @@ class Sheet {
     const Vec2 u = direction(n);
     return {n.inner.reach * u.x, n.inner.reach * u.y, n.z};
   }
+  double touching() const { return kTouchingMm / unit_; }
   std::size_t columns() const { return turns_.size(); }
-  std::size_t rows() const { return heights_.size(); }
+  std::size_t rows() const { return lines_.heights.size(); }
   Node& at(std::size_t i, std::size_t j) { return nodes_[j * columns() + i]; }
   std::optional<Node>& along(std::size_t i, std::size_t j) { return along_[j * columns() + i]; }  // to i + 1
   std::optional<Node>& up(std::size_t i, std::size_t j) { return up_[j * columns() + i]; }        // to j + 1
-
-  // Heights by a parameter that runs through the stops evenly.
-  double height(double f) const {
-    const double n = static_cast<double>(eased_.size());
-    const double g = std::min(f * n, n);
-    const std::size_t k = std::min(static_cast<std::size_t>(g), eased_.size() - 1);
-    const double part = g - static_cast<double>(k), a = stops_[k], b = stops_[k + 1];
-    if (part >= 1) return b;
-    return a + (b - a) * (eased_[k] ? part * part * (3 - 2 * part) : part);
-  }
 
   // The same place of the inside in another direction.
   void move(Node& n, double turn) {
@@ -209,7 +134,7 @@ class Sheet {
     for (std::size_t j = 0; j < rows(); ++j)
       for (std::size_t i = 0; i < columns(); ++i) {
         Node& n = at(i, j);
-        n.turn = turns_[i], n.z = heights_[j];
+        n.turn = turns_[i], n.z = lines_.heights[j];
         if (q_.half && i + 1 == columns())
           n = half_turned(at(0, j));
         else
@@ -262,7 +187,7 @@ class Sheet {
         return;
       }
       if (!may_move(i, j, i0 == i1)) {
-        if (norm(place_of(n) - place_of(*e)) > kTouching) return;
+        if (norm(place_of(n) - place_of(*e)) > touching()) return;
         n.kink = true;
         e.reset();
         return;
@@ -352,7 +277,7 @@ class Sheet {
       }
     if (!(most > 0)) folded_ = true;
     middle.inner = solver_.solve(direction(middle), middle.z);
-    middle.id = q_.add(place_of(middle));
+    middle.id = q_.add(unit_ * place_of(middle));
     for (std::size_t i = 0; i < p.size(); ++i) triangle(middle, *p[i], *p[(i + 1) % p.size()]);
   }
 
@@ -407,40 +332,41 @@ class Sheet {
   }
 
   const InnerSolver& solver_;
-  double deviation_;
+  double unit_, deviation_;
   Sector& q_;
-  std::vector<double> stops_;
-  std::vector<bool> eased_;
+  SheetRange range_;
+  SheetLines lines_;
   bool folded_ = false;
-  std::vector<double> turns_, heights_, by_turn_;
+  std::vector<double> turns_;
   std::vector<Node> nodes_;
   std::vector<std::optional<Node>> along_, up_;
 };
 
 }  // namespace
 
-std::vector<InnerSheet> add_trimmed_inside(const InnerSolver& solver, double deviation, Sector& q) {
-  // Where the sheets begin and end, and what lies between.
+std::vector<InnerSheet> add_trimmed_inside(const Wall& wall, double deviation_mm, Sector& q) {
+  const InnerSolver& solver = *wall.solver();
+  double deviation = deviation_mm / wall.solver_unit();
+  // Where the sheets begin and end, mm, and what lies between.
   struct Part {
-    double bottom = 0, top = 0;
-    std::vector<double> stops;
-    std::vector<bool> eased;
+    double bottom = 0, top = 0;  // mm
+    SheetRange range;
   };
   std::vector<Part> parts(1);
-  parts.back().bottom = solver.floor();
-  parts.back().stops = {solver.floor()};
+  parts.back().bottom = wall.floor();
+  parts.back().range.stops = {solver.floor()};
   bool level = false;
   for (const LevelBreak& b : solver.level_breaks()) {
-    parts.back().stops.push_back(b.jump ? b.z - solver.nudge() : b.z);
-    parts.back().eased.push_back(true);
+    parts.back().range.stops.push_back(b.jump ? b.z - solver.nudge() : b.z);
+    parts.back().range.eased.push_back(true);
     level = true;
     if (!b.jump) continue;
-    parts.back().top = b.z;
-    parts.push_back({b.z, 0, {b.z + solver.nudge()}, {}});
+    parts.back().top = wall.solver_unit() * b.z;
+    parts.push_back({parts.back().top, 0, {{b.z + solver.nudge()}, {}}});
   }
-  parts.back().top = solver.form().high();
-  parts.back().stops.push_back(solver.form().high());
-  parts.back().eased.push_back(level);
+  parts.back().top = wall.lip();
+  parts.back().range.stops.push_back(solver.form().high());
+  parts.back().range.eased.push_back(level);
 
   constexpr int kTries = 4;
   const std::size_t points = q.points.size(), triangles = q.triangles.size(), seams = q.seams.size();
@@ -448,13 +374,13 @@ std::vector<InnerSheet> add_trimmed_inside(const InnerSolver& solver, double dev
     std::vector<Sheet> sheets;
     std::vector<double> by_turn;
     for (const Part& p : parts) {
-      sheets.emplace_back(solver, deviation, q, p.stops, p.eased);
+      sheets.emplace_back(wall, deviation, q, p.range);
       sheets.back().choose_lines();
       const std::vector<double>& own = sheets.back().by_turn();
       by_turn.resize(own.size(), 0.0);
       for (std::size_t k = 0; k < own.size(); ++k) by_turn[k] = std::max(by_turn[k], own[k]);
     }
-    const std::vector<double> turns = spread(by_turn, 0, solver.sector());
+    const std::vector<double> turns = spread_lines(by_turn, 0, solver.sector());
     for (Sheet& s : sheets) s.fill(turns);
     for (std::size_t k = 1; k < sheets.size(); ++k) Sheet::agree(sheets[k - 1], sheets[k]);
     std::vector<InnerSheet> rings;

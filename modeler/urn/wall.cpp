@@ -6,6 +6,7 @@
 #include "modeler/base/tolerance.hpp"
 #include "modeler/urn/inner_solver.hpp"
 #include "modeler/urn/message.hpp"
+#include "modeler/urn/recess.hpp"
 #include "modeler/urn/wall_round.hpp"
 
 namespace kerfkiln::urn {
@@ -27,9 +28,9 @@ Narrow narrowest(const Form& form, double wall, double floor) {
   return {n.reach, n.z};
 }
 
-Finding closed(const Form& form, const WallSize& s, double floor, Narrow n) {
+Finding closed(const Form& form, const WallSize& s, double floor, Narrow n, bool explain) {
   double good = 0, bad = s.wall;
-  for (int i = 0; i < 24; ++i) {
+  for (int i = 0; explain && i < 24; ++i) {
     const double w = 0.5 * (good + bad);
     (narrowest(form, w, floor).reach > kSmallestOpening ? good : bad) = w;
   }
@@ -77,11 +78,18 @@ void check_foot(const Form& form, const WallSize& s, Findings& f) {
     f.push_back({Severity::note, "base.flat", "base/foot/recess",
                  "a foot ring " + mm(s.foot_width) + " wide without a recess is a flat foot",
                  "give the recess a depth or leave the foot ring out"});
-  if (s.made == BaseMade::drain_cast && s.foot_width > 2 * s.wall)
-    f.push_back({Severity::warning, "base.casts_hollow", "base/foot/width",
-                 "a foot ring of " + mm(s.foot_width) + " is wider than two walls (" + mm(2 * s.wall) +
-                     "): drain-cast, it comes out hollow",
-                 "make the ring at most two walls wide, or the base solid"});
+}
+
+// Clay that drains out of a wide foot ring, of which volumes and masses know nothing.
+void note_hollow(const Form& form, const WallSize& s, Findings& f) {
+  if (s.made != BaseMade::drain_cast || !(s.recess > 0) || !(s.foot_width > 2 * s.wall)) return;
+  const double hollow = cast_hollow(form, s);
+  if (!(hollow > 0)) return;
+  f.push_back({Severity::warning, "base.casts_hollow", "base/foot/width",
+               "a foot ring of " + mm(s.foot_width) + " is wider than two walls (" + mm(2 * s.wall) +
+                   "): drain-cast, it comes out hollow by " + shortest(hollow * 1e-3, 1) +
+                   " mL, which the figures count as clay",
+               "make the ring at most two walls wide, or the base solid"});
 }
 
 // A deep recess must leave clay between itself and the side.
@@ -143,7 +151,7 @@ WallSize WallSize::of(const Spec& spec) {
   return s;
 }
 
-Result<Wall> Wall::make(const Form& form, const WallSize& size) {
+Result<Wall> Wall::make(const Form& form, const WallSize& size, bool explain) {
   Wall w(form, size);
   check_sizes(form, size, w.findings_);
   check_foot(form, size, w.findings_);
@@ -158,26 +166,38 @@ Result<Wall> Wall::make(const Form& form, const WallSize& size) {
     w.pieces_ = std::move(in.pieces);
     w.trimmed_ = !trims.empty();
   } else {
-    auto solver = std::make_shared<InnerSolver>(form, size.wall, w.floor());
-    narrow = {solver->narrowest().reach, solver->narrowest().z};
-    solver->find_trims();
+    w.unit_ = size.wall;
+    auto solver = std::make_shared<InnerSolver>(form.in_units(w.unit_), 1, Profile::on_grid(w.floor() / w.unit_));
+    const NarrowPlace n = solver->narrowest();
+    narrow = {w.unit_ * n.reach, w.unit_ * n.z};
+    if (narrow.reach > kSmallestOpening) solver->find_trims();
     trims = solver->trims();
+    for (Trim& t : trims) t.at = w.unit_ * t.at, t.thickness *= w.unit_;
     w.trimmed_ = !solver->regular();
+    if (!w.trimmed_) {
+      *solver = solver->at_size(form, size.wall, w.floor());
+      w.unit_ = 1;
+    }
     w.solver_ = std::move(solver);
   }
-  if (!(narrow.reach > kSmallestOpening)) w.findings_.push_back(closed(form, size, w.floor(), narrow));
+  if (!(narrow.reach > kSmallestOpening)) w.findings_.push_back(closed(form, size, w.floor(), narrow, explain));
   if (has_errors(w.findings_)) return w.findings_;
   note_trims(trims, size.wall, w.findings_);
+  note_hollow(form, size, w.findings_);
   return w;
 }
 
 double Wall::inner_reach(double turn, double z) const {
   if (!solver_) return piece_at(form_.profile(), piece_of(pieces_, z), size_.wall, z).r;
-  return solver_->reach(turn, z).reach;
+  return unit_ * solver_->reach(turn, in_units(z)).reach;
+}
+
+double Wall::in_units(double mm) const {
+  return solver_ && trimmed_ ? std::min(Profile::on_grid(mm / unit_), solver_->form().high()) : mm;
 }
 
 Vec3 Wall::inner_normal(double turn, double z) const {
-  if (solver_) return solver_->reach(turn, z).normal;
+  if (solver_) return solver_->reach(turn, in_units(z)).normal;
   const Vec2 n = piece_at(form_.profile(), piece_of(pieces_, z), size_.wall, z).normal;
   return {n.x * std::cos(turn), n.x * std::sin(turn), n.y};
 }

@@ -47,7 +47,8 @@ class Wall {
   // wall is thicker than the curvature of the outside allows (clay pools there, the inside is trimmed), with the place;
   // "base.drain_cast" (a drain-cast base of another thickness than the wall), "base.casts_hollow" (foot ring wider than
   // two walls). Paths as in the design.
-  static Result<Wall> make(const Form&, const WallSize&);
+  // explain: false: an opening that closes is refused without the wall that would do, which takes a search.
+  static Result<Wall> make(const Form&, const WallSize&, bool explain = true);
 
   const Form& form() const { return form_; }
   const WallSize& size() const { return size_; }
@@ -68,6 +69,11 @@ class Wall {
 
   const std::vector<InnerPiece>& pieces() const { return pieces_; }  // round forms
   const InnerSolver* solver() const { return solver_.get(); }        // squared forms, else null
+  // The lengths of solver() are in this many mm: 1, or the wall where the inside is trimmed. A trimmed inside takes
+  // many decisions (which branch, which panel is halved); in walls, and on a grid (Profile::in_units), a form and its
+  // enlargement take the same ones.
+  double solver_unit() const { return unit_; }
+  double in_units(double mm) const;  // on the solver's grid
 
  private:
   Wall(Form f, WallSize s) : form_(std::move(f)), size_(s) {}
@@ -77,6 +83,7 @@ class Wall {
   bool trimmed_ = false;
   std::vector<InnerPiece> pieces_;
   std::shared_ptr<const InnerSolver> solver_;
+  double unit_ = 1;
 };
 
 }  // namespace kerfkiln::urn

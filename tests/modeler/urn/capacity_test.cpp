@@ -182,6 +182,15 @@ TEST(CapacitySolve, RandomUrnsMeetTheirTargetAndGrowSteadily) {
     ++met;
     EXPECT_NEAR(solved->capacity, s.capacity.target.value, 100);  // 0.1 mL
     EXPECT_EQ(solved->capacity > solved->drawn, solved->scale.girth * solved->scale.height > 1);
+    if (met % 20 == 5) {
+      // The last step is not integrated anew, and says what integrating says.
+      const WareMeasure told = measure_ware(*solved->wall, s.fill_below_lip.value, &solved->filled),
+                        anew = measure_ware(*solved->wall, s.fill_below_lip.value);
+      EXPECT_NEAR(anew.capacity_fill, s.capacity.target.value, 100);
+      EXPECT_NEAR(told.capacity_fill / anew.capacity_fill, 1, 2e-6 + anew.error);
+      EXPECT_NEAR(told.fill_centroid_z / anew.fill_centroid_z, 1, 2e-6 + anew.error);
+      EXPECT_NEAR(told.inside_area / anew.inside_area, 1, 5e-6);
+    }
     if (met % 20 == 10) {
       const product::Product p = build(s, material::built_in());
       ASSERT_TRUE(p.figure("fired.capacity")) << (p.findings.empty() ? "" : p.findings[0].message);

@@ -15,18 +15,7 @@
 namespace kerfkiln::urn {
 namespace {
 
-using test::form_of, test::kPi, test::squared;
-
-Spec twisted(Spec s, double degrees) {
-  s.profile.front().twist = 0.0;
-  s.profile.back().twist = degrees * kPi / 180;
-  return s;
-}
-Spec polygon(const char* id, std::initializer_list<test::SquarePoint> points) {
-  Spec s = squared(id, points);
-  for (ProfilePoint& p : s.profile) p.half_depth = {};
-  return s;
-}
+using test::form_of, test::polygon, test::squared, test::twisted;
 
 // The ring of lines and arcs that a section is at a height, one edge a piece, all round.
 std::vector<test::RingEdge> ring_of(const Form& f, double z) {

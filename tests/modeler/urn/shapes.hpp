@@ -44,6 +44,16 @@ inline Spec squared(const char* section, std::initializer_list<SquarePoint> poin
   }
   return s;
 }
+inline Spec polygon(const char* section, std::initializer_list<SquarePoint> points) {
+  Spec s = squared(section, points);
+  for (ProfilePoint& p : s.profile) p.half_depth = {};
+  return s;
+}
+inline Spec twisted(Spec s, double degrees) {
+  s.profile.front().twist = 0.0;
+  s.profile.back().twist = degrees * kPi / 180;
+  return s;
+}
 template <class T>
 T made(Result<T> r) {
   if (!r) std::fprintf(stderr, "%s: %s\n", r.findings().front().path.c_str(), r.findings().front().message.c_str());

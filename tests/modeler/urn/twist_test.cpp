@@ -14,18 +14,8 @@
 namespace kerfkiln::urn {
 namespace {
 
-using test::form_of, test::kPi, test::squared, test::wall_of;
+using test::form_of, test::kPi, test::polygon, test::twisted, test::wall_of;
 
-Spec twisted(Spec s, double degrees) {
-  s.profile.front().twist = 0.0;
-  s.profile.back().twist = degrees * kPi / 180;
-  return s;
-}
-Spec polygon(const char* id, std::initializer_list<test::SquarePoint> points) {
-  Spec s = squared(id, points);
-  for (ProfilePoint& p : s.profile) p.half_depth = {};
-  return s;
-}
 Spec hexagon() { return polygon("hexagon", {{0, 62, 0, 62}, {90, 92, 0, 14}, {180, 80, 0, 12}, {240, 50, 0, 50}}); }
 Spec octagon() { return polygon("octagon", {{0, 60, 0, 6}, {110, 95, 0, 3}, {200, 70, 0, 3, true}, {240, 55, 0, 8}}); }
 

@@ -6,9 +6,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 
 #include "modeler/urn/inner_solver.hpp"
 #include "modeler/urn/measure.hpp"
+#include "modeler/urn/recess.hpp"
 #include "modeler/urn/wall_round.hpp"
 #include "occt_peer.hpp"
 #include "shapes.hpp"
@@ -186,6 +188,50 @@ TEST(Wall, ChecksTheBase) {
   EXPECT_TRUE(codes({7, 7, 9, 3, BaseMade::drain_cast}).empty());
   EXPECT_TRUE(has(codes({0.01, 7, 0, 0, BaseMade::solid}), "wall.range"));
   EXPECT_TRUE(has(codes({NAN, 7, 0, 0, BaseMade::solid}), "wall.range"));
+}
+
+// A wide foot ring cast by draining, on an upright side: the ring between the side's inside and the recess grown by a
+// wall, its upper edge round. Pappus: a quarter disc of radius w lies 4 w / (3 pi) from its corner.
+TEST(Wall, AWideFootRingCastsHollow) {
+  const double radius = 80, ring = 30;
+  const Form f = form_of(test::polyline({{0, radius}, {200, radius}}));
+  const auto swept = [](double area, double out) { return 2 * kPi * out * area; };
+  for (const auto& [w, recess] : {std::pair{6.0, 10.0}, {6.0, 6.0}, {9.0, 25.0}}) {
+    const double inner = radius - ring;
+    const double solid = kPi * (inner + w) * (inner + w) * (recess - w) + kPi * inner * inner * w +
+                         swept(kPi * w * w / 4, inner + 4 * w / (3 * kPi));
+    const double exact = kPi * (radius - w) * (radius - w) * recess - solid;
+    EXPECT_NEAR(cast_hollow(f, {w, w, ring, recess, BaseMade::drain_cast}) / exact, 1, 1e-9) << w << " " << recess;
+  }
+  // Shallower than a wall: only the round part is open, over z = w ... recess + w.
+  const double w = 8, recess = 3, inner = radius - ring;
+  double removed = 0;  // by angle about the recess's edge, in closed form per ring of the quarter disc's part
+  const double a = std::asin((w - recess) / w), b = kPi / 2;
+  // Integral of (inner + w cos x)^2 w cos x over a ... b.
+  const auto primitive = [&](double x) {
+    const double s = std::sin(x), c = std::cos(x);
+    return w * (inner * inner * s + inner * w * (x + s * c) + w * w * (s - s * s * s / 3));
+  };
+  removed = kPi * (primitive(b) - primitive(a));
+  EXPECT_NEAR(cast_hollow(f, {w, w, ring, recess, BaseMade::drain_cast}),
+              kPi * (radius - w) * (radius - w) * recess - removed, 1e-6);
+
+  // Squared: areas and perimeters of rounded rectangles, and Steiner's formula for the recess grown.
+  const Form box = form_of(test::squared("rounded rectangle", {{0, 80, 60, 40}, {200, 80, 60, 40}}));
+  const auto area = [](double x, double y, double r) { return 4 * x * y - (4 - kPi) * r * r; };
+  const double t = 6, deep = 10, foot = 25;
+  const double grown = area(80 - foot, 60 - foot, 40 - foot),
+               round = 4 * (80 - foot + 60 - foot) - (8 - 2 * kPi) * (40 - foot);
+  const double solid =
+      (grown + round * t + kPi * t * t) * (deep - t) + grown * t + round * kPi * t * t / 4 + kPi * 2 * t * t * t / 3;
+  const double exact = area(80 - t, 60 - t, 40 - t) * deep - solid;
+  EXPECT_NEAR(cast_hollow(box, {t, t, foot, deep, BaseMade::drain_cast}) / exact, 1, 1e-7);
+  // Told in the finding; a ring of two walls is filled.
+  const Findings told = test::made(Wall::make(box, {t, t, foot, deep, BaseMade::drain_cast})).findings();
+  char text[32];
+  std::snprintf(text, sizeof text, "%.1f mL", exact * 1e-3);
+  ASSERT_FALSE(told.empty());
+  EXPECT_NE(told.back().message.find(text), std::string::npos) << told.back().message;
 }
 
 }  // namespace
