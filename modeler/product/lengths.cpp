@@ -249,7 +249,7 @@ void tell_in(Product& p, Units units, const std::vector<std::string>& names) {
   for (Table& t : p.tables) tell_in(t, units, names);
   for (DetailSheet& d : p.sheets) {
     tell(d.title);
-    for (View& v : d.views) tell_in(v, units, names);
+    d.views.change([units, names](View& v) { tell_in(v, units, names); });
     for (Table& t : d.tables) tell_in(t, units, names);
   }
   for (Step& s : p.steps) tell(s.title), tell(s.text);

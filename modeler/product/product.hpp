@@ -75,7 +75,7 @@ struct Table {
 // What belongs together on a document of its own, such as all about a lid.
 struct DetailSheet {
   std::string id, title;  // "lid", "Lid"
-  std::vector<View> views;
+  Views views;
   std::vector<Table> tables;
 };
 

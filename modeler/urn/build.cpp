@@ -123,34 +123,38 @@ product::Product build(const Spec& spec, const material::Library& library) {
   append(p.findings, check_bow(solved->spec, wall.form()));
   if (has_errors(p.findings) || !materials) return p;
 
-  Ware ware{solved->spec, *materials, wall,
+  Ware made{solved->spec, *materials, wall,
             measure_ware(wall, spec.fill_below_lip.value, solved->asked ? &solved->filled : nullptr),
             shrinkage_chain(materials->body, materials->model, materials->plaster, spec.mould.generations)};
-  ware.typed = spec;
-  ware.solved = std::move(*solved);
-  ware.solved.wall.reset();
-  const std::optional<LidWork> lid = lid_work(ware.spec, wall, ware.materials, ware.chain, p.findings);
+  made.typed = spec;
+  made.solved = std::move(*solved);
+  made.solved.wall.reset();
+  const std::optional<LidWork> lid = lid_work(made.spec, wall, made.materials, made.chain, p.findings);
   const double coat = spec.glaze.empty() ? 0 : materials->glaze.fired_coat.value;
-  ware.usable = usable_capacity(ware.measure.capacity_fill, ware.measure.capacity_brim, lid ? lid->lid.displaced : 0,
-                                ware.measure.inside_area, coat);
-  append(p.findings, check_capacity(ware.spec, ware.usable, wall));
-  append(p.findings, check_throwing(ware.spec, ware.height_at(ware.chain.state("thrown"))));
+  made.usable = usable_capacity(made.measure.capacity_fill, made.measure.capacity_brim, lid ? lid->lid.displaced : 0,
+                                made.measure.inside_area, coat);
+  append(p.findings, check_capacity(made.spec, made.usable, wall));
+  append(p.findings, check_throwing(made.spec, made.height_at(made.chain.state("thrown"))));
   if (has_errors(p.findings)) return p;
   const Weight lid_weight = lid ? lid->weight() : Weight{};
-  ware.balance = balance_of(ware.spec, wall, ware.measure, materials->body.fired_density.value, lid_weight);
-  ware.throwing = std::make_shared<const Throwing>(ware.made_form(), ware.chain.state("thrown").over_fired,
+  made.balance = balance_of(made.spec, wall, made.measure, materials->body.fired_density.value, lid_weight);
+  made.throwing = std::make_shared<const Throwing>(made.made_form(), made.chain.state("thrown").over_fired,
                                                    spec.throwing.stretch.value, spec.throwing.every.value);
-  add_shapes(ware, p);
-  p.figures = figures_of(ware);
-  p.tables = tables_of(ware);
-  p.views = views_of(ware);
-  p.parts = gauges_of(ware);
-  for (product::FlatPart& part : throwing_parts(ware)) p.parts.push_back(std::move(part));
-  p.steps = steps_of(ware);
-  p.cautions = cautions_of(ware);
-  p.handles = handles_of(ware);
-  p.offers = solved_offers(ware);
-  if (lid) add_lid(ware, *lid, p);
+  const auto ware = std::make_shared<const Ware>(std::move(made));
+  add_shapes(*ware, p);
+  p.figures = figures_of(*ware);
+  p.tables = tables_of(*ware);
+  p.views = product::Views([ware] { return views_of(*ware); });
+  p.parts = product::Parts([ware] {
+    std::vector<product::FlatPart> parts = gauges_of(*ware);
+    for (product::FlatPart& part : throwing_parts(*ware)) parts.push_back(std::move(part));
+    return parts;
+  });
+  p.steps = steps_of(*ware);
+  p.cautions = cautions_of(*ware);
+  p.handles = handles_of(*ware);
+  p.offers = solved_offers(*ware);
+  if (lid) add_lid(ware, std::make_shared<const LidWork>(*lid), p);
   return p;
 }
 

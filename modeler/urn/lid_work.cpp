@@ -175,7 +175,9 @@ std::optional<LidWork> lid_work(const Spec& spec, const Wall& w, const Materials
   return x;
 }
 
-void add_lid(const Ware& w, const LidWork& x, product::Product& p) {
+void add_lid(const std::shared_ptr<const Ware>& ware, const std::shared_ptr<const LidWork>& work, product::Product& p) {
+  const Ware& w = *ware;
+  const LidWork& x = *work;
   add_shapes(w, x, p);
   for (product::Figure& f : p.figures)
     if (f.key == "total.mass") {
@@ -189,12 +191,21 @@ void add_lid(const Ware& w, const LidWork& x, product::Product& p) {
       std::find_if(p.figures.begin(), p.figures.end(), [](const product::Figure& f) { return f.key == "total.mass"; });
   p.figures.insert(at, figures.begin(), figures.end());
   // The job sheet shows the lid in its place and whether it fits; the rest has a sheet of its own.
-  product::DetailSheet sheet{"lid", "Lid", lid_views(w, x), lid_tables(w, x)};
-  p.views.push_back(sheet.views.front());
+  const product::Views views([ware, work] { return lid_views(*ware, *work); });
+  product::DetailSheet sheet{"lid", "Lid", views, lid_tables(w, x)};
+  p.views = product::Views([before = p.views, views] {
+    std::vector<product::View> all(before.begin(), before.end());
+    all.push_back(views.front());
+    return all;
+  });
   for (const product::Table& t : sheet.tables)
     if (t.id == "lid-sizes") p.tables.push_back(t);
   p.sheets.push_back(std::move(sheet));
-  for (product::FlatPart& f : lid_parts(w, x)) p.parts.push_back(std::move(f));
+  p.parts = product::Parts([before = p.parts, ware, work] {
+    std::vector<product::FlatPart> all(before.begin(), before.end());
+    for (product::FlatPart& f : lid_parts(*ware, *work)) all.push_back(std::move(f));
+    return all;
+  });
   add_steps(w, x, p);
   const double half = x.lid.measure.half_width, top = x.lid.measure.high;
   p.handles.push_back(

@@ -1,5 +1,6 @@
 // The lid of a ware: form, fit and weight, and what they add to the product.
 #pragma once
+#include <memory>
 #include <optional>
 
 #include "modeler/urn/lid.hpp"
@@ -27,7 +28,8 @@ struct LidWork {
 std::optional<LidWork> lid_work(const Spec&, const Wall&, const Materials&, const ShrinkageChain&, Findings& out);
 
 // Figures "lid.*", tables, views, flat parts, shapes, steps and handles; "total.mass" then includes lid and gallery.
-void add_lid(const Ware&, const LidWork&, product::Product&);
+// Views and parts are drawn when they are looked at.
+void add_lid(const std::shared_ptr<const Ware>&, const std::shared_ptr<const LidWork>&, product::Product&);
 
 // Its parts, for add_lid.
 std::vector<product::Figure> lid_figures(const Ware&, const LidWork&);
