@@ -10,6 +10,7 @@
 #include "modeler/urn/grid.hpp"
 #include "modeler/urn/inner_solver.hpp"
 #include "modeler/urn/sheet_lines.hpp"
+#include "modeler/urn/sheet_refine.hpp"
 
 namespace kerfkiln::urn {
 namespace {
@@ -28,8 +29,13 @@ struct Node {
 class Sheet {
  public:
   // Everything but the points of `q` is in the solver's lengths.
-  Sheet(const Wall& wall, double deviation, Sector& q, SheetRange range)
-      : solver_(*wall.solver()), unit_(wall.solver_unit()), deviation_(deviation), q_(q), range_(std::move(range)) {}
+  Sheet(const Wall& wall, double deviation, Sector& q, ChartMesh& out, SheetRange range)
+      : solver_(*wall.solver()),
+        unit_(wall.solver_unit()),
+        deviation_(deviation),
+        q_(q),
+        out_(out),
+        range_(std::move(range)) {}
 
   // A cell so crooked that no triangles fit into it the right way round: the lines are too far apart.
   bool folded() const { return folded_; }
@@ -69,8 +75,7 @@ class Sheet {
   InnerSheet build(Sheet* below, double bottom, double top) {
     const std::size_t last = columns() - 1;
     const auto put = [&](Node& n, const Node* under) {
-      const Vec3 p = place_of(n);
-      n.id = under && norm(p - below->place_of(*under)) < touching() ? under->id : q_.add(unit_ * p);
+      n.id = under && norm(place_of(n) - below->place_of(*under)) < touching() ? under->id : add(n);
     };
     const std::size_t under = below ? below->rows() - 1 : 0;
     for (std::size_t j = 0; j < rows(); ++j)
@@ -99,6 +104,10 @@ class Sheet {
   Vec3 place_of(const Node& n) const {
     const Vec2 u = direction(n);
     return {n.inner.reach * u.x, n.inner.reach * u.y, n.z};
+  }
+  std::uint32_t add(const Node& n) {
+    out_.chart.push_back({n.turn, n.z, n.inner, n.kink});
+    return q_.add(unit_ * place_of(n));
   }
   double touching() const { return kTouchingMm / unit_; }
   std::size_t columns() const { return turns_.size(); }
@@ -229,7 +238,8 @@ class Sheet {
   // The inside is seen from the axis: turning counter-clockwise and up is inward out, so faces are turned about.
   // One that looks away from the axis has turned over: the inside is star-shaped.
   void triangle(const Node& a, const Node& b, const Node& c) {
-    q_.face(a.id, c.id, b.id);
+    if (a.id == b.id || b.id == c.id || c.id == a.id) return;
+    out_.triangles.push_back({a.id, c.id, b.id});
     const Vec3 p = q_.points[a.id], q = q_.points[b.id], r = q_.points[c.id];
     const Vec3 n = cross(q - p, r - p), middle = p + q + r;
     if (n.x * middle.x + n.y * middle.y < 0) folded_ = true;
@@ -277,7 +287,7 @@ class Sheet {
       }
     if (!(most > 0)) folded_ = true;
     middle.inner = solver_.solve(direction(middle), middle.z);
-    middle.id = q_.add(unit_ * place_of(middle));
+    middle.id = add(middle);
     for (std::size_t i = 0; i < p.size(); ++i) triangle(middle, *p[i], *p[(i + 1) % p.size()]);
   }
 
@@ -334,6 +344,7 @@ class Sheet {
   const InnerSolver& solver_;
   double unit_, deviation_;
   Sector& q_;
+  ChartMesh& out_;
   SheetRange range_;
   SheetLines lines_;
   bool folded_ = false;
@@ -369,12 +380,14 @@ std::vector<InnerSheet> add_trimmed_inside(const Wall& wall, double deviation_mm
   parts.back().range.eased.push_back(level);
 
   constexpr int kTries = 4;
-  const std::size_t points = q.points.size(), triangles = q.triangles.size(), seams = q.seams.size();
+  const std::size_t points = q.points.size(), seams = q.seams.size();
   for (int i = 1;; ++i, deviation *= 0.5) {
+    ChartMesh mesh;
+    mesh.first = static_cast<std::uint32_t>(points);
     std::vector<Sheet> sheets;
     std::vector<double> by_turn;
     for (const Part& p : parts) {
-      sheets.emplace_back(wall, deviation, q, p.range);
+      sheets.emplace_back(wall, deviation, q, mesh, p.range);
       sheets.back().choose_lines();
       const std::vector<double>& own = sheets.back().by_turn();
       by_turn.resize(own.size(), 0.0);
@@ -389,9 +402,12 @@ std::vector<InnerSheet> add_trimmed_inside(const Wall& wall, double deviation_mm
       rings.push_back(sheets[k].build(k > 0 ? &sheets[k - 1] : nullptr, parts[k].bottom, parts[k].top));
       folded = folded || sheets[k].folded();
     }
-    if (!folded || i == kTries) return rings;
+    if (!folded || i == kTries) {
+      refine_sheets(solver, wall.solver_unit(), deviation_mm / wall.solver_unit(), mesh, q, rings);
+      for (const auto& [a, b, c] : mesh.triangles) q.face(a, b, c);
+      return rings;
+    }
     q.points.resize(points);
-    q.triangles.resize(triangles);
     q.seams.resize(seams);
   }
 }

@@ -97,9 +97,7 @@ TEST(Deviation, IsNowhereMoreThanAsked) {
       EXPECT_LT(off.corner, fine) << which;
       EXPECT_LE(off.outside, asked + fine) << which;
       EXPECT_LE(off.thin, asked + fine) << which;
-      // A mitre begins and ends with a cusp; a few triangles cut it off, towards the hollow: thicker, never thinner.
-      EXPECT_LE(off.thick, 2.5 * asked) << which;
-      EXPECT_LE(off.beyond, 4 * off.inner / 1000) << which;
+      EXPECT_LE(off.thick, asked + fine) << which << ": " << off.beyond << " looks of " << 4 * off.inner;
     }
   }
 }
