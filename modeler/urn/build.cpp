@@ -87,7 +87,7 @@ Result<Materials> materials_of(const Spec& spec, const material::Library& librar
       spec.glaze.empty() ? nullptr : chosen(library.glazes, spec.glaze, "", "glaze", m.glaze_name, out);
   if (body && !(body->fired_density.value > 0))
     out.push_back({Severity::error, "material.density", "body",
-                   "The clay body \"" + m.body_name + "\" has no fired density, so no mass follows.",
+                   "The clay body \"" + m.body_name + "\" has no fired density above 0 kg/L, so no mass follows.",
                    "Weigh a fired bar and divide by its volume, or start from 2.18 kg/L for dense stoneware."});
   else if (body && !has_errors(out))
     append(out, check_fired_density(m.body_name, *body));

@@ -335,8 +335,9 @@ Result<Solved> solve_capacity(const Spec& spec, const Form& form) {
   if (spec.capacity.keep == "neck" && solver.keep() < 0)
     return Finding{
         Severity::error, "capacity.keep", "capacity/keep",
-        "No point of the profile above the belly is a corner, so the program cannot tell where the neck that "
-        "is to be kept begins.",
+        "None of the " + std::to_string(spec.profile.size()) +
+            " profile points is a corner above the belly and below the lip, so the program cannot tell where the neck "
+            "that is to be kept begins.",
         "Set \"corner\": true on the point where the neck begins, or keep nothing."};
   const double target = spec.capacity.target.value;
   Trial first = solver.at(1, false);

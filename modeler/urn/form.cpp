@@ -39,7 +39,7 @@ void check_shape(const SectionType& type, std::size_t i, const ProfileNode& n, F
                std::string(type.shape_key) + " " + shortest(n.shape) + " is outside " + shortest(low) + " ... " +
                    shortest(high),
                type.shape_is_length ? "give a radius no larger than the shorter half size"
-                                    : "2 is an ellipse; larger exponents are squarer"});
+                                    : "give an exponent in this range: 2 is an ellipse, larger is squarer"});
 }
 
 // The shape may leave its range between points although every point is in range.
@@ -58,7 +58,8 @@ void check_between(const SectionType& type, const Profile& profile, Findings& f)
     if (worst >= -1e-9 * value(s.half_width, 0)) continue;
     f.push_back({Severity::error, "profile.corner_radius", "profile",
                  "between two points, at height " + mm(value(s.height, at)) + ", the corner radius " +
-                     mm(value(s.shape, at)) + " exceeds the half size by " + mm(-worst),
+                     mm(value(s.shape, at)) + " exceeds the half size by " + mm(-worst) + "; 0 mm ... " +
+                     mm(value(s.shape, at) + worst) + " is possible there",
                  "add a point there, or make the radius a little smaller at the points beside it"});
   }
 }
@@ -145,15 +146,14 @@ void check_twist(const Form& form, const Spec& spec, Findings& f) {
       if (lean > worst) worst = lean, at = j.z;
     }
   }
-  const auto degrees = [](double a) { return shortest(a * 180 / std::numbers::pi, 1) + " deg"; };
   if (high - low > kLargestTurn)
     f.push_back({Severity::error, "profile.twist", "profile",
-                 "the section turns by " + degrees(high - low) + " from foot to lip; 0 deg ... 360 deg is possible",
+                 "the section turns by " + deg(high - low) + " from foot to lip; 0 deg ... 360 deg is possible",
                  "twist less"});
   else if (worst > kSteepest)
     f.push_back({Severity::error, "profile.twist", path_of(static_cast<std::size_t>(nearest_node(spec, at)), "twist"),
-                 "at height " + mm(at) + " the corners lean by " + degrees(std::atan(worst)) + "; up to " +
-                     degrees(std::atan(kSteepest)) + " is possible",
+                 "at height " + mm(at) + " the corners lean by " + deg(std::atan(worst)) + "; up to " +
+                     deg(std::atan(kSteepest)) + " is possible",
                  "twist less, or over more height"});
 }
 
@@ -268,9 +268,13 @@ Result<Form> Form::make(const Spec& spec) {
   if (form.twisted()) check_twist(form, spec, f);
   if (has_errors(f)) return f;
   if (form.round() && form.profile_.twisted()) {
-    form.notes_.push_back({Severity::note, "profile.twist_round", "profile",
-                           "the form is round at every height: twisting it changes nothing",
-                           "leave the twist out, or make the section less round"});
+    double low = INFINITY, high = -INFINITY;
+    for (const ProfilePoint& p : spec.profile)
+      if (p.twist.known()) low = std::min(low, p.twist.value), high = std::max(high, p.twist.value);
+    form.notes_.push_back(
+        {Severity::note, "profile.twist_round", "profile",
+         "the form is round at every height: twisting it (" + deg(low) + " ... " + deg(high) + ") changes nothing",
+         "leave the twist out, or make the section less round"});
     form.profile_ = form.profile_.untwisted();
   }
   return form;

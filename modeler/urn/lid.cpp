@@ -111,6 +111,7 @@ Findings check_meridian(const Spec& spec, const LidPlan& p, const Lid& lid) {
 }
 
 Findings check_profile(const Spec& spec, const LidPlan& p) {
+  constexpr double kApart = 0.5;  // mm, from point to point
   Findings f;
   const auto& points = spec.lid.profile;
   for (std::size_t i = 0; i < points.size(); ++i) {
@@ -126,9 +127,12 @@ Findings check_profile(const Spec& spec, const LidPlan& p) {
                    "half width " + mm(x) + " takes away the level seat; at most " +
                        mm(std::floor(p.seat.shoulder_in * 1000) / 1000) + " leaves it",
                    "begin the profile further in, or make the seat narrower"});
-    if (i > 0 && norm(Vec2{x - points[i - 1].half_width.value, z - points[i - 1].height.value}) < 0.5)
+    if (i == 0) continue;
+    const double apart = norm(Vec2{x - points[i - 1].half_width.value, z - points[i - 1].height.value});
+    if (apart < kApart)
       f.push_back({Severity::error, "lid.profile", path + "height",
-                   "this point is less than 0.5 mm from the one before", "leave one of them out"});
+                   "this point is " + mm(apart) + " from the one before; " + mm(kApart) + " or more is needed",
+                   "leave one of them out, or move them apart"});
   }
   return f;
 }

@@ -76,7 +76,7 @@ struct Lid {
 };
 
 // Errors (no lid): "lid.corner", "lid.flange", "lid.shoulder", "lid.seat", "lid.height", "lid.knob", "lid.profile",
-// "lid.gallery", "lid.wall", "lid.mouth". Precondition: spec.lid.written().
+// "lid.gallery", "lid.mouth". Precondition: spec.lid.written().
 Result<Lid> make_lid(const Spec&, const Wall&);
 
 // Of the outer form with everything under the rim's plane filled, mm3: what a cavity for a drained lid holds.

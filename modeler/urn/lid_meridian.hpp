@@ -24,7 +24,7 @@ struct LidMeridian {
 };
 
 // The wall holds between the outside above the rim and the hollow: the hollow is what lies at least the wall away from
-// the outside. Errors "lid.profile", "lid.wall", paths as in the design.
+// the outside. Errors "lid.profile", "lid.mouth", paths as in the design.
 Result<LidMeridian> lid_meridian(const LidSize&, const LidSeatPlan&, const std::vector<LidPoint>& profile);
 
 }  // namespace kerfkiln::urn

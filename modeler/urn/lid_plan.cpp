@@ -128,23 +128,30 @@ void set_height(const Spec& spec, LidPlan& p) {
                           "give at least " + mm(s.wall)});
   else if (s.height > s.wall && !room)
     p.findings.push_back({Severity::warning, "lid.height", "lid/height",
-                          "there is no room for a dome between the shoulder and " +
-                              std::string(s.knob() ? "the knob" : "the middle") + ": the lid is flat, " + mm(s.wall) +
-                              " over its seat",
+                          "a lid " + mm(s.height) +
+                              " high over its seat has no room for a dome between the shoulder and " +
+                              (s.knob() ? "the knob" : "the middle") + ": it is flat, " + mm(s.wall) + " high",
                           "round the lip more, make the knob's neck narrower, or give the lid a profile of its own"});
   if (!room) s.height = std::min(s.height, s.wall);
 }
 
-void check_knob_room(LidPlan& p) {
+void check_knob_room(const Spec& spec, LidPlan& p) {
   const LidSize& s = p.size;
   if (!s.knob()) return;
   const double least =
       2 * std::min(p.seat.shoulder_in, p.seat.shoulder_in - p.outline.half_width() + p.outline.half_depth());
-  if (s.knob_diameter > least || s.knob_neck > least - 2 * kRoom)
+  const std::string smaller = "the knob at most " + mm(std::floor(0.6 * least)) + " wide";
+  if (s.knob_diameter > least)
     p.findings.push_back(
         {Severity::error, "lid.knob", "lid/knob/diameter",
          "a knob of " + mm(s.knob_diameter) + " is larger than the lid inside its shoulder (" + mm(least) + ")",
-         "make the knob at most " + mm(std::floor(0.6 * least)) + " wide"});
+         "make " + smaller});
+  else if (s.knob_neck > least - 2 * kRoom)
+    p.findings.push_back({Severity::error, "lid.knob",
+                          spec.lid.knob.neck.known() ? "lid/knob/neck" : "lid/knob/diameter",
+                          "the knob's neck of " + mm(s.knob_neck) + " leaves no level clay inside the shoulder (" +
+                              mm(least) + "); up to " + mm(std::max(0.0, least - 2 * kRoom)) + " would",
+                          "make its neck narrower, or " + smaller});
 }
 
 double lip_thickness(const Wall& w) {
@@ -169,18 +176,20 @@ void judge_skirt(LidPlan& p, const Envelope& e, const Skirt& inside) {
   };
   if (!fits(s.flange)) {
     const double most = longest(fits);
+    const std::string would = most > 0 ? "; up to " + mm(most) + " would do" : "; no overlap would do";
     const bool steep = inside.slope > kSteepest;
-    p.findings.push_back(
-        {Severity::error, steep ? "lid.flange" : "lid.shoulder", "lid/flange",
-         steep ? "a flange of " + mm(s.flange) + " is longer than the neck is straight: the skirt would flare out"
-               : "a flange of " + mm(s.flange) + " would touch the shoulder before the lid rests on the lip",
-         most > 0 ? "make the flange at most " + mm(most) + ", or the neck longer"
-                  : "make the neck straight below the lip, or make the lid inset"});
+    p.findings.push_back({Severity::error, steep ? "lid.flange" : "lid.shoulder", "lid/flange",
+                          "a flange of " + mm(s.flange) +
+                              (steep ? " is longer than the neck is straight: the skirt would flare out"
+                                     : " would touch the shoulder before the lid rests on the lip") +
+                              would,
+                          most > 0 ? "make the flange at most " + mm(most) + ", or the neck longer"
+                                   : "make the neck straight below the lip, or make the lid inset"});
   } else if (inside.widest_gap > loose) {
     const double most = longest(follows);
     p.findings.push_back({Severity::warning, "lid.flange", "lid/flange",
                           "a flange of " + mm(s.flange) + " is longer than the neck is straight: the gap grows to " +
-                              shortest(inside.widest_gap, 1) + " mm",
+                              shortest(inside.widest_gap, 1) + " mm; up to " + mm(loose) + " guides the lid",
                           most > 0 ? "a flange of " + mm(most) + " follows the neck; or make the neck straighter"
                                    : "make the neck straighter below the lip"});
   }
@@ -218,9 +227,10 @@ Result<LidPlan> plan_cap(const Spec& spec, const Wall& w, LidSize s) {
         "a seat of " + mm(seat) + " is wider than the lip allows; less than " + mm(half - kRoom) + " is possible",
         "make the seat narrower"};
   if (!(s.flange < form.height()))
-    return Finding{Severity::error, "lid.flange", "lid/flange",
-                   "a flange of " + mm(s.flange) + " is longer than the urn is high (" + mm(form.height()) + ")",
-                   "give the overlap over the neck"};
+    return Finding{
+        Severity::error, "lid.flange", "lid/flange",
+        "a flange of " + mm(s.flange) + " is longer than the urn is high (" + mm(form.height()) + ")",
+        "make the flange as long as the cap is to overlap the neck, " + mm(form.height()) + " at the very most"};
   // Samples stand at whole parts of the flange, so that its end is one of them, and reach well below it.
   const int over = form.round() ? 100 : 24;
   const double below = over * (s.wall + s.clearance + 12) / s.flange;
@@ -240,7 +250,7 @@ Result<LidPlan> plan_cap(const Spec& spec, const Wall& w, LidSize s) {
   p.mouth = 2 * std::min(w.inner_reach(lip_turn(form), w.lip()), w.inner_reach(lip_turn(form) + kPi / 2, w.lip()));
   set_panel(p);
   set_height(spec, p);
-  check_knob_room(p);
+  check_knob_room(spec, p);
   return p;
 }
 
@@ -349,9 +359,14 @@ Result<LidPlan> plan_inset(const Spec& spec, const Wall& w, LidSize s) {
                             "the rim stands " + mm(edge - lip_out) + " out over the lip",
                             "a seat of " + mm(lip_out - lip_in) + " ends flush with the lip"});
     else if (m.at_lip + kRoom > edge)
-      p.findings.push_back({Severity::warning, "lid.seat", "lid/seat",
-                            "the rim ends " + mm(std::max(0.0, edge - m.at_lip)) + " beyond the corners of the mouth",
-                            "make the seat wider or the lip rounder"});
+      p.findings.push_back(
+          {Severity::warning, "lid.seat", "lid/seat",
+           (edge < m.at_lip
+                ? "the corners of the mouth reach " + shortest(m.at_lip - edge, 1) + " mm out beyond the rim"
+                : "the rim ends " + shortest(edge - m.at_lip, 1) + " mm beyond the corners of the mouth") +
+               "; " + mm(kRoom) + " beyond them closes it",
+           "make the seat at least " + mm(std::ceil((m.at_lip + kRoom - lip_in) * 10) / 10) +
+               " wide or the lip rounder"});
   }
   p.seat.seat_z = seat_z;
   p.seat.rim_z = seat_z - s.flange;
@@ -366,7 +381,7 @@ Result<LidPlan> plan_inset(const Spec& spec, const Wall& w, LidSize s) {
   p.mouth = 2 * (std::min(a, b) + m.inside - s.gallery_width);
   set_panel(p);
   set_height(spec, p);
-  check_knob_room(p);
+  check_knob_room(spec, p);
   return p;
 }
 

@@ -69,7 +69,8 @@ Findings check_lid_size(const Spec& spec, const LidSize& s) {
                        ": it dries slowly and may burst in the kiln",
                    "hollow it from below and pierce it, or dry it slowly"});
   } else {
-    f.push_back({Severity::note, "lid.no_knob", "lid/knob", "the lid has no knob to lift it by",
+    f.push_back({Severity::note, "lid.no_knob", "lid/knob",
+                 "the lid has no knob to lift it by; fingers want " + mm(kGrip) + " or more",
                  "give the knob a diameter, or leave it as it is if the rim can be grasped"});
   }
   if (s.wall < kThin)
@@ -77,8 +78,10 @@ Findings check_lid_size(const Spec& spec, const LidSize& s) {
                  "a wall of " + mm(s.wall) + " is thin for a lid; " + mm(kThin) + " or more bears handling",
                  "make the lid's wall thicker"});
   if (s.style == LidStyle::cap && spec.lid.gallery.width.known())
-    f.push_back({Severity::warning, "lid.gallery", "lid/gallery", "a cap rests on the lip and has no gallery",
-                 "leave the gallery out, or make the lid inset"});
+    f.push_back(
+        {Severity::warning, "lid.gallery", "lid/gallery",
+         "a gallery of " + mm(spec.lid.gallery.width.value) + " does nothing: a cap rests on the lip and has none",
+         "leave the gallery out, or make the lid inset"});
   if (s.gallery() && s.gallery_width < s.clearance + 2.5)
     f.push_back({Severity::error, "lid.gallery", "lid/gallery/width",
                  "a ledge of " + mm(s.gallery_width) + " carries nothing: the rim of the lid ends " +
@@ -86,7 +89,8 @@ Findings check_lid_size(const Spec& spec, const LidSize& s) {
                  "make the ledge wider or the clearance smaller"});
   if (s.gallery() && s.flange < s.gallery_height * 0.5)
     f.push_back({Severity::note, "lid.flange_short", "lid/flange",
-                 "a flange of " + mm(s.flange) + " barely reaches into a gallery " + mm(s.gallery_height) + " high",
+                 "a flange of " + mm(s.flange) + " barely reaches into a gallery " + mm(s.gallery_height) + " high; " +
+                     mm(s.gallery_height * 0.5) + " or more would hold",
                  "make the flange longer, so that the lid cannot slide off"});
   return f;
 }

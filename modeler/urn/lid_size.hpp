@@ -6,7 +6,8 @@ namespace kerfkiln::urn {
 
 // Sizes that no geometry is needed for; height, seat and gallery as typed (NaN: to be found).
 LidSize lid_size(const Spec&);
-// "lid.knob", "lid.wall", "lid.gallery", "lid.clearance": what can be said from the numbers alone.
+// "lid.knob", "lid.knob_thick", "lid.no_knob", "lid.thin", "lid.gallery", "lid.flange_short": what can be said from the
+// numbers alone.
 Findings check_lid_size(const Spec&, const LidSize&);
 
 // Seat, guide and outline for a neck or a mouth.

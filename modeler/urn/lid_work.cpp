@@ -59,13 +59,14 @@ void judge(const Spec& spec, const Wall& w, const LidWork& x, Findings& out) {
     out.push_back(
         {Severity::warning, "lid.enters", "lid/clearance",
          "with " + mm(clay) + " a side" + (f.input.coats > 0 ? " less " + one(f.input.coats) + " of glaze" : "") +
-             ", the scatter of the shrinkage and oval rings some lids will not enter: " + shortest(100 * f.fits, 1) +
+             ", scattered shrinkage and oval rings keep some lids from entering: " + shortest(100 * f.fits, 1) +
              " of 100 fit; " + would + " would do",
          remedy});
   else if (f.fits < 0.95)
     out.push_back({Severity::warning, "lid.fit", "lid/clearance",
-                   shortest(100 * f.fits, 1) + " of 100 lids fit (" + shortest(100 * f.binds, 1) + " bind, " +
-                       shortest(100 * f.rattles, 1) + " rattle); " + would + " a side would do for 95",
+                   "with " + mm(clay) + " a side " + shortest(100 * f.fits, 1) + " of 100 lids fit (" +
+                       shortest(100 * f.binds, 1) + " bind, " + shortest(100 * f.rattles, 1) + " rattle); " + would +
+                       " would do for 95",
                    remedy});
   if (f.net > 0 && f.net < f.input.least && f.input.coats > 0)
     out.push_back(
@@ -76,9 +77,9 @@ void judge(const Spec& spec, const Wall& w, const LidWork& x, Findings& out) {
   if (x.lid.size.style == LidStyle::inset && x.lid.measure.low < fill - 1e-9)
     out.push_back({Severity::note, "lid.fill", "capacity/fill_below_lip",
                    "the lid drops " + mm(w.lip() - x.lid.measure.low) +
-                       " below the lip, into what is filled to the fill "
-                       "line; the usable capacity leaves that out",
-                   "fill to " + mm(w.lip() - x.lid.measure.low) + " below the lip or less"});
+                       " below the lip, into what is filled to the fill line " + mm(w.lip() - fill) +
+                       " below it; the usable capacity leaves that out",
+                   "set the fill line " + mm(w.lip() - x.lid.measure.low) + " or more below the lip"});
 }
 
 product::Shape shape(const char* id, const char* label, product::Colour colour, double volume) {

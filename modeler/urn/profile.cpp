@@ -27,15 +27,17 @@ Findings check_nodes(const std::vector<ProfileNode>& nodes) {
     const ProfileNode &a = nodes[i - 1], &b = nodes[i];
     if (b.height == a.height && !std::isnan(a.twist) && !std::isnan(b.twist) && a.twist != b.twist)
       f.push_back({Severity::error, "profile.twist", node_path(static_cast<int>(i), "twist"),
-                   "two points at height " + mm(b.height) + " say different twists",
+                   "two points at height " + mm(b.height) + " say different twists, " + deg(a.twist, 3) + " and " +
+                       deg(b.twist, 3),
                    "say one twist for a height, or let the height rise"});
     if (!(b.height >= a.height)) {
       f.push_back({Severity::error, "profile.heights", node_path(static_cast<int>(i), "height"),
-                   "height " + mm(b.height) + " does not rise above the point before (" + mm(a.height) + ")",
+                   "height " + mm(b.height) + " lies below the point before; from " + mm(a.height) + " up is possible",
                    "list the points from the foot up, none lower than the one before"});
     } else if (b.height == a.height && i == 1) {
       f.push_back({Severity::error, "profile.level", node_path(1, "height"),
-                   "the first two points both stand at " + mm(b.height) + "; the foot is flat by itself",
+                   "the first two points both stand at " + mm(b.height) +
+                       "; the foot is flat by itself, and the second point must stand above it",
                    "begin with the outer edge of the foot"});
     } else if (b.height == a.height && i + 1 == nodes.size() && nested(a, b)) {
       f.push_back({Severity::error, "profile.level", node_path(static_cast<int>(i), "height"),
@@ -192,10 +194,10 @@ void check_span(const ProfileSpan& s, std::size_t i, const std::vector<int>& own
   constexpr double kFlat = 1e-12;  // mm a mm of the parameter
   const bool level = (e.low_at == 0 && s.level_begin) || (e.low_at == s.length && s.level_end);
   if (!(e.low > kFlat) && !(level && e.low >= -kFlat))
-    f.push_back(
-        {Severity::error, "profile.folds", node_path(nearer(owners, i, e.low_at, s.length), "height"),
-         "the curve turns back in height at " + mm(value(s.height, e.low_at)) + "; between points it must keep rising",
-         "add a point near there, move the points further apart in height or make one of them a corner"});
+    f.push_back({Severity::error, "profile.folds", node_path(nearer(owners, i, e.low_at, s.length), "height"),
+                 "the curve turns back in height at " + mm(value(s.height, e.low_at)) + " (rise along the profile " +
+                     shortest(e.low) + "; between points it must stay above 0)",
+                 "add a point near there, move the points further apart in height or make one of them a corner"});
 }
 
 }  // namespace
@@ -221,7 +223,8 @@ Result<Profile> Profile::of_spans(std::vector<ProfileSpan> spans, const std::vec
   for (std::size_t i = owners.size(); i < spans.size(); ++i) owners.push_back(static_cast<int>(i));
   Findings f;
   if (spans.empty())
-    f.push_back({Severity::error, "profile.points", "profile", "the profile has no span", "give at least 2 points"});
+    f.push_back({Severity::error, "profile.points", "profile", "the profile has 0 spans; at least 1 is needed",
+                 "give at least 2 points"});
   for (std::size_t i = 0; i < spans.size(); ++i) check_span(spans[i], i, owners, f);
   if (!f.empty()) return f;
   Profile p;

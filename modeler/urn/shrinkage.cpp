@@ -161,7 +161,8 @@ void check_stage(const std::string& whose, const material::ShrinkageStage& s, Fi
                    "Keep one of them; the linear one follows from the volume."});
   const Scale shrunk = stage_shrinkage(s);
   if (std::isnan(shrunk.girth)) {
-    out.push_back({Severity::error, "shrinkage.missing", path, whose + " has no usable shrinkage",
+    out.push_back({Severity::error, "shrinkage.missing", path,
+                   whose + " has no usable shrinkage; more than 0 % to less than 50 % is possible",
                    "Give \"shrinkage\", at least three test \"bars\" or \"volume_shrinkage\"."});
     return;
   }
@@ -258,7 +259,8 @@ Findings check_shrinkage(const std::string& body_name, const material::Body& bod
   Findings out;
   if (body.stages.empty())
     out.push_back({Severity::error, "shrinkage.missing", "body",
-                   "The clay body \"" + body_name + "\" has no shrinkage stages, so no cavity size follows from it.",
+                   "The clay body \"" + body_name +
+                       "\" has 0 shrinkage stages, so no cavity size follows from it; at least 1 is needed.",
                    "Give it stages such as drying 3 % and firing 9 %, measured on bars cast from the same slip."});
   for (const material::ShrinkageStage& s : body.stages) {
     Findings own;
@@ -285,13 +287,13 @@ Findings check_shrinkage(const std::string& body_name, const material::Body& bod
   if (girth == 0 && height == 0) return out;
   if (girth < all || height < all)
     out.push_back({Severity::note, "shrinkage.bars_differ", "body",
-                   "Only some stages of clay body \"" + body_name + "\" have test bars" +
-                       (girth < all ? "" : " along the height") +
-                       ": the ranges leave out how much the other stages scatter",
+                   "Clay body \"" + body_name + "\" has test bars" + (girth < all ? "" : " along the height") + " in " +
+                       std::to_string(girth < all ? girth : height) + " of its " + std::to_string(all) +
+                       " stages: the ranges leave out how much the other stages scatter",
                    "Follow the same bars through all stages."});
   else if (!followed(body, false))
     out.push_back({Severity::note, "shrinkage.bars_differ", "body",
-                   "The stages of clay body \"" + body_name +
+                   "The " + std::to_string(all) + " stages of clay body \"" + body_name +
                        "\" have different test bars: their scatter is combined as if it were independent",
                    "Follow the same bars through all stages, listed in the same order; then their total counts."});
   return out;
@@ -304,7 +306,8 @@ Findings check_shrinkage(const std::string& model_name, const material::Model& m
   if (has_errors(out)) return out;
   const double s = model_shrinkage(model);
   if (std::isnan(s))
-    out.push_back({Severity::error, "shrinkage.missing", path, whose + " has no usable shrinkage",
+    out.push_back({Severity::error, "shrinkage.missing", path,
+                   whose + " has no usable shrinkage; 0 % to less than 50 % is possible",
                    "Give \"shrinkage\" (0 for printed or plaster models) or at least three test \"bars\"."});
   else
     check_range(s, true, whose, path, out);

@@ -42,10 +42,11 @@ Finding closed(const Form& form, const WallSize& s, double floor, Narrow n, bool
   }
   const bool neck = n.z > widest_z;
   const double largest = std::floor(good * 10) / 10;
+  const std::string would = largest > 0 ? "; up to " + mm(largest) + " would do" : "; no wall would do";
   return {Severity::error, neck ? "wall.closes_neck" : "wall.closes_inside", "wall",
           "a wall of " + mm(s.wall) + " leaves no opening at height " + mm(n.z) + (neck ? " (the neck)" : "") +
-              "; up to " + mm(largest) + " would do",
-          "make the wall thinner or the form wider there"};
+              (explain ? would : ""),
+          largest > 0 || !explain ? "make the wall thinner or the form wider there" : "make the form wider there"};
 }
 
 void check_sizes(const Form& form, const WallSize& s, Findings& f) {
@@ -104,10 +105,12 @@ void check_recess(const Form& form, const WallSize& s, Findings& f) {
     const double d = std::max(foot.half_width - j.size.half_width, foot.half_depth - j.size.half_depth);
     if (d > tuck) tuck = d, at = j.z;
   }
-  if (tuck <= s.foot_width - 0.5 * std::min(s.wall, s.foot_width)) return;
+  const double most = s.foot_width - 0.5 * std::min(s.wall, s.foot_width);
+  if (tuck <= most) return;
   f.push_back({Severity::error, "base.recess", "base/foot/recess",
-               "the side tucks in by " + mm(tuck) + " at height " + mm(at) + ", inside the foot ring of " +
-                   mm(s.foot_width) + ": the recess would cut through",
+               "a recess of " + mm(s.recess) + " would cut through the side, which tucks in by " + mm(tuck) +
+                   " at height " + mm(at) + "; behind a foot ring of " + mm(s.foot_width) + " up to " + mm(most) +
+                   " is possible",
                "make the recess shallower, the foot ring wider or the foot flare less"});
 }
 
@@ -118,7 +121,10 @@ void note_trims(const std::vector<Trim>& trims, double wall, Findings& f) {
   for (const Trim& t : trims) {
     const Severity severity = t.thickness > kWorthAWarning * wall ? Severity::warning : Severity::note;
     const std::string place = "at height " + mm(t.at.y) + ", " + mm(t.at.x) + " from the axis";
-    const std::string thick = "up to " + shortest(t.thickness, 1) + " mm thick " + place;
+    const std::string thick =
+        "up to " + shortest(t.thickness, 1) + " mm thick " + place +
+        (severity == Severity::warning ? ", more than the " + shortest(kWorthAWarning * wall, 1) + " mm that dry evenly"
+                                       : "");
     if (t.corner)
       f.push_back(
           {severity, "wall.mitred", "wall",

@@ -45,8 +45,8 @@ class Wall {
   // Errors (no wall): "wall.range", "wall.closes_neck", "wall.closes_inside" (each with the walls that would do),
   // "base.thickness", "base.recess", "base.foot". Notes and warnings are kept in findings(): "wall.pools" where the
   // wall is thicker than the curvature of the outside allows (clay pools there, the inside is trimmed), with the place;
-  // "base.drain_cast" (a drain-cast base of another thickness than the wall), "base.casts_hollow" (foot ring wider than
-  // two walls). Paths as in the design.
+  // "wall.mitred" behind a corner; "base.flat" (a foot ring without a recess); "base.drain_cast" (a drain-cast base of
+  // another thickness than the wall), "base.casts_hollow" (foot ring wider than two walls). Paths as in the design.
   // explain: false: an opening that closes is refused without the wall that would do, which takes a search.
   static Result<Wall> make(const Form&, const WallSize&, bool explain = true);
 
