@@ -1,6 +1,7 @@
 #include "modeler/urn/inner_solver.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -103,14 +104,14 @@ void InnerSolver::sample() {
   const auto& spans = form_->profile().spans();
   const int pieces = form_->pieces();
   const double girth = std::max(form_->max_width(), form_->max_depth());
-  const int per_piece = std::clamp(static_cast<int>(std::ceil(0.5 * girth / (0.7 * wall_))), kPlacesPerPiece, 60);
+  const int per_piece = std::clamp(static_cast<int>(std::ceil(0.5 * girth / (0.4 * wall_))), kPlacesPerPiece, 100);
   places_ = static_cast<std::size_t>(pieces * (per_piece + 1));
   int segment = 0;
   for (int k = 0; k < static_cast<int>(spans.size()); ++k) {
     const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
     if (k > 0 && s.corner_before) ++segment;
     const double rise = value(s.height, s.length) - s.height[0];
-    const int per_span = std::clamp(static_cast<int>(std::ceil(rise / (0.5 * wall_))), kStationsPerSpan, 300);
+    const int per_span = std::clamp(static_cast<int>(std::ceil(rise / (0.25 * wall_))), kStationsPerSpan, 600);
     // The end of the last span too: it is the lip.
     const int n = k + 1 == static_cast<int>(spans.size()) ? per_span + 1 : per_span;
     for (int i = 0; i < n; ++i) {
@@ -297,9 +298,9 @@ InnerPoint InnerSolver::follow(const InnerPoint& guess, const InnerPoint& from, 
   return x.reach < kInfinity ? x : settle(direct(u, z), u, z);
 }
 
-// The samples of a station whose balls a ray in that turn may meet: those that stand aside by less than the wall.
+// The runs of a station's samples whose balls a ray in that turn may meet: those that stand aside by less than the wall.
 template <class F>
-void InnerSolver::each_beside(std::size_t station, double turn, F&& f) const {
+void InnerSolver::each_run_beside(std::size_t station, double turn, F&& f) const {
   const double *begin = turns_.data() + station * places_, *end = begin + places_;
   constexpr double kRound = 2 * std::numbers::pi;
   const double half = spread_[station];
@@ -307,50 +308,97 @@ void InnerSolver::each_beside(std::size_t station, double turn, F&& f) const {
   turn += kRound * std::floor((*begin + half - turn) / kRound);
   for (; turn - half <= end[-1]; turn += kRound) {
     const double* from = std::lower_bound(begin, end, turn - half);
-    for (const double* p = from; p != end && *p <= turn + half; ++p)
-      f(samples_[static_cast<std::size_t>(p - turns_.data())]);
+    const double* to = std::upper_bound(from, end, turn + half);
+    if (from != to)
+      f(static_cast<std::size_t>(from - turns_.data()), static_cast<std::size_t>(to - turns_.data()));
     if (half > std::numbers::pi) break;
   }
 }
 
+// Where a ray may be closed in first: of each segment's pieces the best sample, and samples that are better than those
+// beside, below and above them, since one piece may have two such places. Best first.
+void InnerSolver::find_starts(Vec2 u, double z, std::vector<Start>& out) const {
+  // Runs of samples of one station, with the entries of their balls.
+  struct Run {
+    std::size_t station = 0, from = 0, to = 0, entries = 0;
+  };
+  thread_local std::vector<Run> runs;
+  thread_local std::vector<double> entries;
+  constexpr std::size_t kPieces = 40;  // all round a sixteen-sided section
+  const auto pieces = std::min(static_cast<std::size_t>(form_->pieces()), kPieces);
+  const double turn = std::atan2(u.y, u.x);
+  const auto first = std::lower_bound(stations_.begin(), stations_.end(), z - wall_) - stations_.begin();
+  const auto last = std::upper_bound(stations_.begin(), stations_.end(), z + wall_) - stations_.begin();
+  std::array<Start, kPieces> best;
+  for (auto i = static_cast<std::size_t>(first); i < static_cast<std::size_t>(last);) {
+    std::fill_n(best.begin(), pieces, Start{});
+    runs.clear();
+    entries.clear();
+    const int segment = segment_of_station_[i];
+    for (; i < static_cast<std::size_t>(last) && segment_of_station_[i] == segment; ++i)
+      each_run_beside(i, turn, [&](std::size_t from, std::size_t to) {
+        runs.push_back({i, from, to, entries.size()});
+        for (std::size_t k = from; k < to; ++k) {
+          const Sample& s = samples_[k];
+          const bool across = s.at.x * u.x + s.at.y * u.y < 0;  // the axis
+          const double e = across ? kInfinity : entry(s.at, u, z, wall_).e;
+          entries.push_back(e);
+          Start& b = best[std::min(static_cast<std::size_t>(s.piece), pieces - 1)];
+          if (e < b.e) b = {e, &s};
+        }
+      });
+    for (std::size_t piece = 0; piece < pieces; ++piece)
+      if (best[piece].sample) out.push_back(best[piece]);
+    for (const Run& run : runs) {
+      const double* e = entries.data() + run.entries;
+      const std::size_t n = run.to - run.from;
+      for (std::size_t k = 0; k < n; ++k) {
+        if (!(e[k] < kInfinity) || (k > 0 && e[k - 1] <= e[k]) || (k + 1 < n && e[k + 1] < e[k])) continue;
+        // The same place and its neighbours, a station below and above.
+        const std::size_t place = run.from + k - run.station * places_;
+        bool least = true;
+        for (const Run& other : runs) {
+          const bool below = other.station + 1 == run.station;
+          if (!below && run.station + 1 != other.station) continue;
+          const std::size_t begin = other.from - other.station * places_, end = other.to - other.station * places_;
+          const double* f = entries.data() + other.entries;
+          for (std::size_t q = std::max(begin, place > 0 ? place - 1 : 0); q < std::min(end, place + 2); ++q)
+            least = least && (below ? f[q - begin] > e[k] : f[q - begin] >= e[k]);
+        }
+        const Sample& s = samples_[run.from + k];
+        if (least && best[std::min(static_cast<std::size_t>(s.piece), pieces - 1)].sample != &s)
+          out.push_back({e[k], &s});
+      }
+    }
+  }
+  std::sort(out.begin(), out.end(),
+            [](const Start& a, const Start& b) { return a.e < b.e || (a.e == b.e && a.sample < b.sample); });
+}
+
 InnerPoint InnerSolver::solve(Vec2 u, double z) const {
-  InnerPoint best = settle(direct(u, z), u, z);
-  // Just above a level ceiling the balls that close the ray in touch it in so small a disc that no sample need lie in
-  // it: the level places straight above are starts of their own, both ends of a level stretch.
+  if (regular_) return from_level_places(settle(direct(u, z), u, z), u, z);
+  thread_local std::vector<Start> starts;
+  starts.clear();
+  find_starts(u, z, starts);
+  InnerPoint best;
+  best.reach = kInfinity;
+  for (const Start& s : starts) {
+    if (s.e > best.reach + wall_) break;
+    InnerPoint x;
+    x.span = s.sample->span, x.piece = s.sample->piece, x.t = s.sample->t, x.v = s.sample->v;
+    x = settle(x, u, z);
+    if (x.reach < best.reach) best = x;
+  }
+  return from_level_places(best.reach < kInfinity ? best : settle(direct(u, z), u, z), u, z);
+}
+
+// Just above a level ceiling the balls that close the ray in touch it in so small a disc that no sample need lie in it:
+// the level places straight above are starts of their own, both ends of a level stretch.
+InnerPoint InnerSolver::from_level_places(InnerPoint best, Vec2 u, double z) const {
   for (const LevelPlace& level : level_places_) {
     if (!(std::abs(level.z - z) < wall_)) continue;
     const InnerPoint x = settle(straight(u, level.span, level.t, 1e-14), u, z);
     if (x.reach < best.reach) best = x;
-  }
-  if (regular_) return best;
-  const double turn = std::atan2(u.y, u.x);
-  // Branches live on different pieces and segments: the best sample of each is followed down.
-  const auto first = std::lower_bound(stations_.begin(), stations_.end(), z - wall_) - stations_.begin();
-  const auto last = std::upper_bound(stations_.begin(), stations_.end(), z + wall_) - stations_.begin();
-  const auto pieces = static_cast<std::size_t>(form_->pieces());
-  struct Guess {
-    double e = kInfinity;
-    const Sample* sample = nullptr;
-  };
-  constexpr std::size_t kPieces = 40;  // all round a sixteen-sided section
-  for (auto i = static_cast<std::size_t>(first); i < static_cast<std::size_t>(last);) {
-    Guess guess[kPieces];
-    const int segment = segment_of_station_[i];
-    for (; i < static_cast<std::size_t>(last) && segment_of_station_[i] == segment; ++i)
-      each_beside(i, turn, [&](const Sample& s) {
-        if (s.at.x * u.x + s.at.y * u.y < 0) return;  // across the axis
-        const double e = entry(s.at, u, z, wall_).e;
-        Guess& g = guess[static_cast<std::size_t>(s.piece)];
-        if (e < g.e) g = {e, &s};
-      });
-    for (std::size_t k = 0; k < std::min(pieces, kPieces); ++k) {
-      if (!guess[k].sample || guess[k].e > best.reach + wall_) continue;
-      InnerPoint x;
-      x.span = guess[k].sample->span, x.piece = guess[k].sample->piece, x.t = guess[k].sample->t,
-      x.v = guess[k].sample->v;
-      x = settle(x, u, z);
-      if (x.reach < best.reach) best = x;
-    }
   }
   return best;
 }

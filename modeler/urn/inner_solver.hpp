@@ -6,6 +6,7 @@
 // directions are all those of the circle and its pieces go all round. Charts of the inside are (turn, height), the turn
 // measured from the section's own x axis at that height, over one sector: a quadrant, or half a circle.
 #pragma once
+#include <limits>
 #include <memory>
 #include <optional>
 #include <vector>
@@ -140,7 +141,13 @@ class InnerSolver {
   };
   InnerPoint direct(Vec2 direction, double z) const;
   template <class F>
-  void each_beside(std::size_t station, double turn, F&& f) const;
+  void each_run_beside(std::size_t station, double turn, F&& f) const;
+  struct Start {
+    double e = std::numeric_limits<double>::infinity();  // reach that its ball leaves the ray
+    const Sample* sample = nullptr;
+  };
+  void find_starts(Vec2 direction, double z, std::vector<Start>& out) const;
+  InnerPoint from_level_places(InnerPoint best, Vec2 direction, double z) const;
   InnerPoint straight(Vec2 direction, int span, double t, double fine) const;
   bool descend(InnerPoint& x, Vec3& foot, Vec2 direction, double z) const;
   bool meets(const InnerPoint& foot, Vec2 direction, double z) const;  // its ball

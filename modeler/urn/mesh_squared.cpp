@@ -179,7 +179,8 @@ class SquaredMesh {
   // Calls look(i) for the axes, where a section may be sharp, and a few places between.
   template <class Look>
   void each_look(Look&& look) const {
-    const std::size_t last = places_.size() - 2, stride = std::max<std::size_t>(1, last / 5);
+    // A twisted half has twice a quadrant's corners, and leans differently on their two sides.
+    const std::size_t last = places_.size() - 2, stride = std::max<std::size_t>(1, last / (sector_.half ? 11 : 5));
     for (std::size_t i = 0; i <= last; i = i == last ? last + 1 : std::min(last, i + stride)) look(i);
   }
   // The surface at a station: each looked-at place and its neighbour.
@@ -231,7 +232,8 @@ class SquaredMesh {
 
   std::vector<Vec3> outside_points(double t) const {
     const ProfileJet j = form_.profile().at(t);
-    const bool last = t == form_.profile().end();
+    const double end = form_.profile().end();
+    const bool last = std::abs(t - end) <= 1e-12 * end;  // a station of a lane may miss it by rounding
     std::vector<Vec3> points(places_.size());
     for (std::size_t i = 0; i < points.size(); ++i) {
       points[i] = form_.point_at(j, places_[i].at);

@@ -56,8 +56,8 @@ class Refiner {
   // A curve leaves its chord by an eighth of chord times turn, a kink by up to a fourth: flatter needs no look.
   bool suspect(std::uint32_t a, std::uint32_t b) const {
     const ChartPoint &x = chart(a), &y = chart(b);
-    return (x.kink && y.kink) ||
-           norm(place(a) - place(b)) * norm(x.inner.normal - y.inner.normal) > 3 * deviation_;
+    return x.kink || y.kink ||
+           norm(place(a) - place(b)) * norm(x.inner.normal - y.inner.normal) > 2 * deviation_;
   }
 
   // The fraction of the way where an edge is to be split.
@@ -68,8 +68,7 @@ class Refiner {
       if (const auto k = solver_.kink({x.turn, x.z, x.inner}, {y.turn, y.z, y.inner}, 0.15 * deviation_)) {
         // Nearer to an end the middle is looked at instead: no needles.
         constexpr double kNearAnEnd = 0.1;
-        if (k->fraction > kNearAnEnd && k->fraction < 1 - kNearAnEnd)
-          return beyond(k->fraction) ? std::optional(k->fraction) : std::nullopt;
+        if (k->fraction > kNearAnEnd && k->fraction < 1 - kNearAnEnd && beyond(k->fraction)) return k->fraction;
       }
     return beyond(0.5) ? std::optional(0.5) : std::nullopt;
   }
