@@ -7,8 +7,8 @@ namespace kerfkiln {
 struct GaussNode {
   double at = 0, weight = 0;
 };
-// Rules of 10, 14, 20 or 30 points, exact for polynomials of degree 19, 27, 39, 59; any other number is rounded up to one of
-// these.
+// Rules of 4, 6, 10, 14, 20 or 30 points, exact for polynomials of degree 7, 11, 19, 27, 39, 59; any other number is
+// rounded up to one of these.
 std::span<const GaussNode> gauss_rule(int points);
 
 // Integral of f over a ... b.

@@ -5,6 +5,8 @@
 #include <numbers>
 
 #include "modeler/numeric/gauss.hpp"
+#include "modeler/numeric/kronrod.hpp"
+#include "modeler/urn/inner_lines.hpp"
 #include "modeler/urn/inner_solver.hpp"
 #include "modeler/urn/recess.hpp"
 #include "modeler/urn/wall_round.hpp"
@@ -100,230 +102,111 @@ InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fine
 
 // Trimmed: radius by direction and height, integrated along lines that are cut at their kinks. The lines run level
 // where the kinks stand upright, else upright.
-double ease(double f) { return f * f * (3 - 2 * f); }
-double ease_slope(double f) { return 6 * f * (1 - f); }
-
-class KinkedLine {
- public:
-  // `eased`: heights run by a smooth step, because the inside is level at an end and its rate infinite there.
-  KinkedLine(const InnerSolver& solver, InnerSolver::At from, InnerSolver::At to, bool eased)
-      : solver_(solver), from_(from), to_(to), eased_(eased) {}
-
-  InnerSums sums(int panels) const {
-    InnerSums s;
-    InnerSolver::At a = at(0);
-    double fa = 0;
-    for (int i = 1; i <= panels; ++i) {
-      const double fb = static_cast<double>(i) / panels;
-      const InnerSolver::At b = at(fb);
-      panels_between(fa, a, fb, b, kHalvings, s);
-      a = b, fa = fb;
-    }
-    return s;
-  }
-
- private:
-  static constexpr int kHalvings = 12;
-  static constexpr double kTied = 2e-5, kKink = 5e-5;  // of the wall
-  // A branch that is followed from one end and does not arrive at the other hides a kink that was not found: such a
-  // panel is halved.
-  void panels_between(double fa, const InnerSolver::At& a, double fb, const InnerSolver::At& b, int halvings,
-                      InnerSums& s) const {
-    InnerSums here;
-    bool whole;
-    if (const auto k = solver_.kink(a, b, kKink * solver_.wall())) {
-      const double fm = eased_ ? uneased((a.z + k->fraction * (b.z - a.z) - from_.z) / (to_.z - from_.z))
-                               : fa + k->fraction * (fb - fa);
-      // Branches that do not meet where they should tie: a third one rules between them.
-      whole = std::abs(k->first.reach - k->second.reach) <= kTied * solver_.wall() &&
-              (smooth(fa, a.point, fm, k->first, here) & smooth(fm, k->second, fb, b.point, here));
-    } else {
-      whole = smooth(fa, a.point, fb, b.point, here);
-    }
-    if (whole || halvings == 0) {
-      s.volume += here.volume, s.moment += here.moment, s.area += here.area;
-      return;
-    }
-    const double fm = 0.5 * (fa + fb);
-    const InnerSolver::At m = at(fm);
-    panels_between(fa, a, fm, m, halvings - 1, s);
-    panels_between(fm, m, fb, b, halvings - 1, s);
-  }
-
-  static double uneased(double g) {
-    double a = 0, b = 1;
-    for (int i = 0; i < 60; ++i) {
-      const double m = 0.5 * (a + b);
-      (ease(m) < g ? a : b) = m;
-    }
-    return 0.5 * (a + b);
-  }
-  InnerSolver::At between(double f) const {
-    const double g = eased_ ? ease(f) : f;
-    return {from_.turn + f * (to_.turn - from_.turn), from_.z + g * (to_.z - from_.z), {}};
-  }
-  InnerSolver::At at(double f) const {
-    InnerSolver::At x = between(f);
-    x.point = solver_.solve(solver_.direction(x.turn, x.z), x.z);
-    return x;
-  }
-  // Which smooth part of the outside a foot is on: a span, or the corner or end that it cannot pass.
-  int part(const InnerPoint& p) const {
-    const ProfileSpan& span = solver_.form().profile().spans()[static_cast<std::size_t>(p.span)];
-    const int along = p.t <= span.begin                 ? 2 * p.span
-                      : p.t >= span.begin + span.length ? 2 * p.span + 2
-                                                        : 2 * p.span + 1;
-    return along * solver_.form().pieces() + p.piece;
-  }
-  // About where between two feet, as a fraction, the foot passes the seam between their pieces or spans.
-  double seam_between(const InnerPoint& a, const InnerPoint& b, double bias) const {
-    constexpr double kAside = 0.02;
-    double from = 0, to = 0;
-    if (a.piece != b.piece) {
-      const bool on = b.v < a.v;  // leaves one at its end and enters the next at its beginning
-      from = on ? 1 - a.v : a.v, to = on ? b.v : 1 - b.v;
-    } else {
-      const auto& spans = solver_.form().profile().spans();
-      const double seam = spans[static_cast<std::size_t>(std::max(a.span, b.span))].begin;
-      from = std::abs(seam - a.t), to = std::abs(b.t - seam);
-    }
-    return from > 0 && to > 0 ? std::clamp(bias * from / (bias * from + to), kAside, 1 - kAside) : 0.5;
-  }
-  // One branch from a to b, cut where its foot passes from part to part: the curvature jumps there.
-  // False: the branch of pa does not lead to pb.
-  bool smooth(double a, InnerPoint pa, double b, const InnerPoint& pb, InnerSums& s) const {
-    for (int cut = 0; cut < 8 && part(pa) != part(pb); ++cut) {
-      double lo = a, hi = b;
-      InnerPoint at_lo = pa, at_hi = pb;
-      // Across a seam the reach is smooth but for its bending: a millionth is near enough, unless it looks like a jump.
-      const auto apart = [&] { return std::abs(at_lo.reach - at_hi.reach) > kTied * solver_.wall(); };
-      double bias = 1;  // Illinois: the end that stays counts half
-      int stayed = 0;
-      for (int step = 0; hi - lo > 1e-6 || (hi - lo > 1e-9 && apart()); ++step) {
-        const double m = lo + (hi - lo) * (step % 4 == 3 ? 0.5 : seam_between(at_lo, at_hi, bias));
-        const InnerSolver::At x = between(m);
-        const InnerPoint p = solver_.follow(at_lo, solver_.direction(x.turn, x.z), x.z);
-        const bool below = part(p) == part(pa);
-        if (below)
-          lo = m, at_lo = p;
-        else
-          hi = m, at_hi = p;
-        const int now = below ? -1 : 1;
-        bias = stayed == now ? bias * (below ? 2 : 0.5) : 1;
-        stayed = now;
-      }
-      if (apart()) return false;  // not past a seam: onto another branch
-      panel(a, hi, pa, s);
-      a = hi, pa = at_hi;
-    }
-    const InnerPoint last = panel(a, b, pa, s);
-    const InnerSolver::At end = between(b);
-    const InnerPoint arrived = solver_.follow(last, solver_.direction(end.turn, end.z), end.z);
-    return std::abs(arrived.reach - pb.reach) <= kArrived * (solver_.wall() + pb.reach);
-  }
-  static constexpr double kArrived = 1e-5;
-  // Each node follows the branch of the one before.
-  InnerPoint panel(double a, double b, InnerPoint p, InnerSums& s) const {
-    InnerPoint before = p;
-    double at = a, at_before = a;
-    for (const GaussNode& g : gauss_rule(10)) {
-      const double f = a + (b - a) * g.at;
-      const InnerSolver::At x = between(f);
-      const Vec2 u = solver_.direction(x.turn, x.z);
-      InnerPoint guess = p;
-      if (at > at_before && p.span == before.span && p.piece == before.piece) {
-        // The foot goes on as it went.
-        const ProfileSpan& span = solver_.form().profile().spans()[static_cast<std::size_t>(p.span)];
-        const double on = (f - at) / (at - at_before);
-        guess.t = std::clamp(p.t + on * (p.t - before.t), span.begin, span.begin + span.length);
-        guess.v = std::clamp(p.v + on * (p.v - before.v), 0.0, 1.0);
-      }
-      before = p, at_before = at;
-      p = solver_.follow(guess, p, u, x.z);
-      at = f;
-      const double facing = p.normal.x * u.x + p.normal.y * u.y,
-                   weight = g.weight * (b - a) * (eased_ ? ease_slope(f) : 1);
-      const double slab = 0.5 * weight * p.reach * p.reach;
-      s.volume += slab;
-      s.moment += slab * x.z;
-      s.area += weight * p.reach / facing;
-    }
-    return p;
-  }
-  const InnerSolver& solver_;
-  InnerSolver::At from_, to_;
-  bool eased_;
-};
-
-// Lines across 0 ... 1, panels halved until two rules agree.
+// Lines across 0 ... 1 between the stops, panels halved until the rule's error is small. `points` of a wide panel.
 template <class Line>
-InnerSums across(Line&& line, double a, double b, double goal, int depth) {
-  const auto rule = [&](double from, double to) {
-    InnerSums s;
-    for (const GaussNode& g : gauss_rule(10)) {
-      const InnerSums one = line(from + (to - from) * g.at);
-      const double weight = g.weight * (to - from);
-      s.volume += weight * one.volume;
-      s.moment += weight * one.moment;
-      s.area += weight * one.area;
-    }
-    return s;
-  };
-  const auto add = [](InnerSums x, const InnerSums& y) {
-    x.volume += y.volume, x.moment += y.moment, x.area += y.area;
-    return x;
-  };
+InnerSums across(Line&& line, const std::vector<double>& stops, double narrow, int points, double goal, int depth) {
   struct Part {
     double a, b;
-    InnerSums sums;
     int depth;
   };
-  std::vector<Part> open{{a, b, rule(a, b), depth}};
+  std::vector<Part> open;
+  for (std::size_t i = stops.size() - 1; i > 0; --i) open.push_back({stops[i - 1], stops[i], depth});
   InnerSums total;
+  std::vector<double> values;
   while (!open.empty()) {
     const Part p = open.back();
     open.pop_back();
-    const double m = 0.5 * (p.a + p.b);
-    const InnerSums left = rule(p.a, m), right = rule(m, p.b), both = add(left, right);
-    if (p.depth == 0 || std::abs(both.volume - p.sums.volume) <= goal) {
-      const double error = total.error + std::abs(both.volume - p.sums.volume);
-      total = add(total, both);
-      total.error = error;
+    InnerSums sums;
+    double gauss = 0, variation = 0;
+    values.clear();
+    const auto rule = kronrod_rule(p.b - p.a < narrow ? 7 : points);
+    for (const KronrodNode& n : rule) {
+      const InnerSums one = line(p.a + (p.b - p.a) * n.at);
+      sums.volume += n.weight * one.volume;
+      sums.moment += n.weight * one.moment;
+      sums.area += n.weight * one.area;
+      gauss += n.gauss * one.volume;
+      values.push_back(one.volume);
+    }
+    for (std::size_t i = 0; i < rule.size(); ++i) variation += rule[i].weight * std::abs(values[i] - sums.volume);
+    const double wide = p.b - p.a, error = wide * kronrod_error(sums.volume - gauss, variation);
+    if (p.depth > 0 && error > goal) {
+      const double m = 0.5 * (p.a + p.b);
+      open.push_back({m, p.b, p.depth - 1});
+      open.push_back({p.a, m, p.depth - 1});
       continue;
     }
-    open.push_back({m, p.b, right, p.depth - 1});
-    open.push_back({p.a, m, left, p.depth - 1});
+    total.volume += wide * sums.volume, total.moment += wide * sums.moment, total.area += wide * sums.area;
+    total.error += error;
   }
   return total;
 }
 
-// Of a trimmed inside, relative: what two rules may differ by.
-constexpr double kFine = 5e-7, kCoarse = 1e-4;
+// Of a trimmed inside, relative: how large the error of a panel may be.
+constexpr double kFine = 1e-7, kCoarse = 2e-5;
+
+// Where the lines of a slab change: a few lines the other way tell. 0 and 1, and between them a stop for each seam, and
+// two about the kinks, at least `apart` from each other.
+std::vector<double> stops_between(InnerLines& crossing, const std::vector<InnerSolver::At>& from,
+                                  const std::vector<InnerSolver::At>& to, bool eased, double apart) {
+  std::vector<InnerLines::Cut> all;
+  for (std::size_t i = 0; i < from.size(); ++i) {
+    crossing.sums(from[i], to[i], eased);
+    for (const InnerLines::Cut& c : crossing.cuts()) all.push_back(c);
+  }
+  std::sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.at < b.at; });
+  std::vector<double> out{0};
+  const auto put = [&](double f) {
+    if (f - out.back() > apart && 1 - f > apart) out.push_back(f);
+  };
+  for (std::size_t i = 0; i < all.size();) {
+    std::size_t j = i + 1;
+    bool kink = all[i].kink;
+    double sum = all[i].at;
+    for (; j < all.size() && all[j].at - all[j - 1].at < 5 * apart; ++j) sum += all[j].at, kink = kink || all[j].kink;
+    if (kink)
+      put(all[i].at), put(all[j - 1].at);
+    else
+      put(sum / static_cast<double>(j - i));
+    i = j;
+  }
+  out.push_back(1);
+  return out;
+}
 
 // Between two level places, or without one: `eased` where the inside is level at an end.
 InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eased, bool fine) {
   const int spans = static_cast<int>(solver.form().profile().spans().size());
-  const bool level = solver.upright_kinks();
+  const bool level = solver.upright_kinks(), twisted = solver.form().twisted();
   const double turns = solver.sector(), height = z1 - z0;
   // Panels of a level line: no more than one corner of the section in each.
-  const int panels = std::max(6, 2 * solver.form().section().pieces) * (solver.form().twisted() ? 2 : 1);
+  const int level_panels = std::max(fine ? 6 : 4, (fine ? 2 : 1) * solver.form().section().pieces) * (twisted ? 2 : 1);
+  const int upright_panels = std::max(4, (fine ? 2 : 1) * spans);
+  InnerLines lines(solver, level ? level_panels : upright_panels);
+  InnerLines crossing(solver, level ? upright_panels : level_panels);
   const auto line = [&](double f) {
-    if (!level) return KinkedLine(solver, {f * turns, z0, {}}, {f * turns, z1, {}}, eased).sums(std::max(4, 2 * spans));
+    if (!level) return lines.sums({f * turns, z0, {}}, {f * turns, z1, {}}, eased);
     const double z = z0 + (eased ? ease(f) : f) * height;
-    InnerSums s = KinkedLine(solver, {0, z, {}}, {turns, z, {}}, false).sums(panels);
+    const InnerSums s = lines.sums({0, z, {}}, {turns, z, {}}, false);
     const double weight = eased ? ease_slope(f) : 1;
     return InnerSums{weight * s.volume, weight * s.moment, weight * s.area, 0};
   };
+  std::vector<InnerSolver::At> from, to;
+  const std::vector<double> places = !fine     ? std::vector{0.37}
+                                     : twisted ? std::vector{0.0, 0.21, 0.46, 0.71}
+                                               : std::vector{0.0, 0.37, 1.0};
+  for (const double f : places) {
+    const double z = z0 + (0.02 + 0.96 * f) * height;
+    from.push_back(level ? InnerSolver::At{f * turns, z0, {}} : InnerSolver::At{0, z, {}});
+    to.push_back(level ? InnerSolver::At{f * turns, z1, {}} : InnerSolver::At{turns, z, {}});
+  }
+  // Seams and kinks nearer than these are taken together, and between narrow stops the short rule does.
+  const double apart = level ? 0.03 * solver.wall() / height : 0.004, narrow = 10 * apart;
+  const std::vector<double> stops = stops_between(crossing, from, to, level && eased, std::min(apart, 0.1));
   // About the size of the answer; lines are per unit of their own parameter.
   const double reach = solver.solve(solver.direction(0, 0.5 * (z0 + z1)), 0.5 * (z0 + z1)).reach;
   const double goal = (fine ? kFine : kCoarse) * 0.5 * reach * reach;
-  InnerSums sums;
-  const int parts = !fine ? 1 : level ? std::max(2, spans) : solver.form().twisted() ? 4 : 2;
-  for (int i = 0; i < parts; ++i) {
-    const double a = static_cast<double>(i) / parts, b = static_cast<double>(i + 1) / parts;
-    const InnerSums s = across(line, a, b, goal / parts, 4);
-    sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
-  }
+  const InnerSums sums = across(line, stops, narrow, fine ? 15 : 7, goal, fine ? 4 : 0);
   const double scale = solver.form().copies() * turns * height;
   // Kinks too small to look for, and lines that share their blind spots, are worth this much.
   constexpr double kUnseen = 3e-7;

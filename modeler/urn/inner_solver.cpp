@@ -55,10 +55,12 @@ Model model(const SurfaceJet& j, Vec2 u, double z, double wall) {
   return m;
 }
 
-// A step that goes down: Newton where the model is convex, else along the scaled slope. True: Newton's, in all that
-// moves.
-bool newton_step(const Model& m, bool move_t, bool move_v, double scale_t, double scale_v, double& dt, double& dv) {
+// A step that goes down: Newton's where the model is convex. Else the same with the curvatures' absolute values along
+// the model's own axes (spans and pieces as units), so that it follows a curved valley; no longer than a tenth.
+// True: Newton's, in all that moves.
+bool newton_step(const Model& m, bool move_t, bool move_v, double scale_t, double& dt, double& dv) {
   dt = dv = 0;
+  constexpr double kLongest = 0.1;
   if (move_t && move_v) {
     const double det = m.e_tt * m.e_vv - m.e_tv * m.e_tv;
     if (m.e_tt > 0 && det > 1e-14 * m.e_tt * std::abs(m.e_vv)) {
@@ -66,10 +68,21 @@ bool newton_step(const Model& m, bool move_t, bool move_v, double scale_t, doubl
       dv = (-m.e_v * m.e_tt + m.e_t * m.e_tv) / det;
       return true;
     }
+    const double a = m.e_tt * scale_t * scale_t, b = m.e_tv * scale_t, c = m.e_vv;
+    const double half = 0.5 * (a - c), root = std::sqrt(half * half + b * b), mean = 0.5 * (a + c);
+    // The axis of the larger curvature.
+    Vec2 axis = half >= 0 ? Vec2{half + root, b} : Vec2{b, root - half};
+    axis = root > 0 ? unit(axis) : Vec2{1, 0};
+    const Vec2 g{m.e_t * scale_t, m.e_v}, other = left(axis);
+    const double high = std::abs(mean + root), low = std::abs(mean - root), least = 1e-6 * std::max(high, low);
+    Vec2 step = -(dot(g, axis) / std::max(high, least)) * axis - (dot(g, other) / std::max(low, least)) * other;
+    if (const double length = norm(step); length > kLongest) step = (kLongest / length) * step;
+    dt = step.x * scale_t, dv = step.y;
+    return false;
   }
-  if (move_t) dt = m.e_tt > 0 ? -m.e_t / m.e_tt : std::copysign(0.1 * scale_t, -m.e_t);
-  if (move_v) dv = m.e_vv > 0 ? -m.e_v / m.e_vv : std::copysign(0.1 * scale_v, -m.e_v);
-  return !(move_t && move_v) && (!move_t || m.e_tt > 0) && (!move_v || m.e_vv > 0);
+  if (move_t) dt = m.e_tt > 0 ? -m.e_t / m.e_tt : std::copysign(kLongest * scale_t, -m.e_t);
+  if (move_v) dv = m.e_vv > 0 ? -m.e_v / m.e_vv : std::copysign(kLongest, -m.e_v);
+  return (!move_t || m.e_tt > 0) && (!move_v || m.e_vv > 0);
 }
 
 }  // namespace
@@ -199,7 +212,7 @@ bool InnerSolver::descend(InnerPoint& x, Vec3& at, Vec2 u, double z) const {
     return m.e_vv != 0 && !((v <= 0 && m.e_v > 0) || (v >= 1 && m.e_v < 0));
   };
   const auto steep = [&](const Model& m, double t, double v) {
-    return std::hypot(moves_t(m, t) ? m.e_t * s.length : 0, moves_v(m, v) ? m.e_v : 0);
+    return norm(Vec2{moves_t(m, t) ? m.e_t * s.length : 0, moves_v(m, v) ? m.e_v : 0});
   };
   Model m = look(x.t, x.v);
   at = m.at;
@@ -207,8 +220,8 @@ bool InnerSolver::descend(InnerPoint& x, Vec3& at, Vec2 u, double z) const {
   double before = 0;  // the last step, of span and piece, where it was Newton's and taken whole
   for (int i = 0; i < 60; ++i) {
     double dt, dv;
-    const bool newton = newton_step(m, moves_t(m, x.t), moves_v(m, x.v), s.length, 1, dt, dv);
-    const double step = std::hypot(dt / s.length, dv);
+    const bool newton = newton_step(m, moves_t(m, x.t), moves_v(m, x.v), s.length, dt, dv);
+    const double step = norm(Vec2{dt / s.length, dv});
     if (step <= 1e-15) break;
     // At rounding level the slope still improves the foot although the value no longer does.
     const bool blind = newton && -(m.e_t * dt + m.e_v * dv) <= 1e-13 * (wall_ + std::abs(m.e));

@@ -1,0 +1,469 @@
+#include "modeler/urn/inner_lines.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <utility>
+
+#include "modeler/numeric/gauss.hpp"
+
+namespace kerfkiln::urn {
+namespace {
+
+constexpr int kHalvings = 12;
+constexpr double kTied = 2e-5, kKink = 5e-5;     // of the wall
+constexpr double kArrived = 1e-5;                // of the reach
+constexpr double kTiny = 0.01, kShort = 0.05;    // stretches that fewer nodes do for
+constexpr double kNearer = 1e-7;                 // of the wall: a branch that is nearer than the known one
+
+InnerSums& operator+=(InnerSums& a, const InnerSums& b) {
+  a.volume += b.volume, a.moment += b.moment, a.area += b.area;
+  return a;
+}
+
+}  // namespace
+
+InnerSums InnerLines::sums(InnerSolver::At from, InnerSolver::At to, bool eased) {
+  from_ = from, to_ = to, eased_ = eased;
+  InnerSums s;
+  InnerSolver::At a = at(0);
+  double fa = 0;
+  for (std::size_t i = 0; i < cuts_.size(); ++i) {
+    const double fb = static_cast<double>(i + 1) / static_cast<double>(cuts_.size());
+    const InnerSolver::At b = at(fb);
+    std::optional<InnerSums> known;
+    if (!cuts_[i].empty()) known = along_known_cuts(a, b, cuts_[i]);
+    s += known ? *known : search(fa, a, fb, b, cuts_[i]);
+    a = b, fa = fb;
+  }
+  return s;
+}
+
+std::vector<InnerLines::Cut> InnerLines::cuts() const {
+  std::vector<Cut> out;
+  for (const Panel& p : cuts_)
+    for (const Stretch& s : p)
+      if (s.join != Join::fixed) out.push_back({s.from, s.join == Join::kink});
+  return out;
+}
+
+InnerSums InnerLines::search(double fa, const InnerSolver::At& a, double fb, const InnerSolver::At& b,
+                             Panel& cuts) const {
+  cuts.clear();
+  InnerSums s;
+  panels_between(fa, a, fb, b, kHalvings, Join::fixed, cuts, s);
+  return s;
+}
+
+// A branch that is followed from one end and does not arrive at the other hides a kink that was not found: such a
+// panel is halved.
+void InnerLines::panels_between(double fa, const InnerSolver::At& a, double fb, const InnerSolver::At& b, int halvings,
+                                Join join, Panel& cuts, InnerSums& s) const {
+  const std::size_t known = cuts.size();
+  InnerSums here;
+  bool whole;
+  if (const auto k = solver_.kink(a, b, kKink * solver_.wall())) {
+    const double fm = eased_ ? uneased((a.z + k->fraction * (b.z - a.z) - from_.z) / (to_.z - from_.z))
+                             : fa + k->fraction * (fb - fa);
+    // Branches that do not meet where they should tie: a third one rules between them.
+    whole = std::abs(k->first.reach - k->second.reach) <= kTied * solver_.wall() &&
+            smooth(fa, a.point, fm, k->first, join, cuts, here) && smooth(fm, k->second, fb, b.point, Join::kink, cuts, here);
+  } else {
+    whole = smooth(fa, a.point, fb, b.point, join, cuts, here);
+  }
+  if (whole || halvings == 0) {
+    s += here;
+    return;
+  }
+  cuts.resize(known);
+  const double fm = 0.5 * (fa + fb);
+  const InnerSolver::At m = at(fm);
+  panels_between(fa, a, fm, m, halvings - 1, join, cuts, s);
+  panels_between(fm, m, fb, b, halvings - 1, Join::fixed, cuts, s);
+}
+
+double InnerLines::uneased(double g) const {
+  double a = 0, b = 1;
+  for (int i = 0; i < 60; ++i) {
+    const double m = 0.5 * (a + b);
+    (ease(m) < g ? a : b) = m;
+  }
+  return 0.5 * (a + b);
+}
+
+InnerSolver::At InnerLines::between(double f) const {
+  const double g = eased_ ? ease(f) : f;
+  return {from_.turn + f * (to_.turn - from_.turn), from_.z + g * (to_.z - from_.z), {}};
+}
+
+InnerSolver::At InnerLines::at(double f) const {
+  InnerSolver::At x = between(f);
+  x.point = solver_.solve(direction(x), x.z);
+  return x;
+}
+
+// Which smooth part of the outside a foot is on: a span, or the corner or end that it cannot pass.
+int InnerLines::part(const InnerPoint& p) const {
+  const ProfileSpan& span = solver_.form().profile().spans()[static_cast<std::size_t>(p.span)];
+  const int along = p.t <= span.begin                 ? 2 * p.span
+                    : p.t >= span.begin + span.length ? 2 * p.span + 2
+                                                      : 2 * p.span + 1;
+  return along * solver_.form().pieces() + p.piece;
+}
+
+// About where between two feet, as a fraction, the foot passes the seam between their pieces or spans.
+double InnerLines::seam_between(const InnerPoint& a, const InnerPoint& b, double bias) const {
+  constexpr double kAside = 0.02;
+  double from = 0, to = 0;
+  if (a.piece != b.piece) {
+    const bool on = b.v < a.v;  // leaves one at its end and enters the next at its beginning
+    from = on ? 1 - a.v : a.v, to = on ? b.v : 1 - b.v;
+  } else {
+    const auto& spans = solver_.form().profile().spans();
+    const double seam = spans[static_cast<std::size_t>(std::max(a.span, b.span))].begin;
+    from = std::abs(seam - a.t), to = std::abs(b.t - seam);
+  }
+  return from > 0 && to > 0 ? std::clamp(bias * from / (bias * from + to), kAside, 1 - kAside) : 0.5;
+}
+
+// One branch from a to b, cut where its foot passes from part to part: the curvature jumps there.
+// False: the branch of pa does not lead to pb.
+bool InnerLines::smooth(double a, InnerPoint pa, double b, const InnerPoint& pb, Join join, Panel& cuts,
+                        InnerSums& s) const {
+  for (int cut = 0; cut < 8 && part(pa) != part(pb); ++cut) {
+    double lo = a, hi = b;
+    InnerPoint at_lo = pa, at_hi = pb;
+    // Across a seam the reach is smooth but for its bending: a millionth is near enough, unless it looks like a jump.
+    const auto apart = [&] { return std::abs(at_lo.reach - at_hi.reach) > kTied * solver_.wall(); };
+    double bias = 1;  // Illinois: the end that stays counts half
+    int stayed = 0;
+    for (int step = 0; hi - lo > 1e-6 || (hi - lo > 1e-9 && apart()); ++step) {
+      const double m = lo + (hi - lo) * (step % 4 == 3 ? 0.5 : seam_between(at_lo, at_hi, bias));
+      const InnerSolver::At x = between(m);
+      const InnerPoint p = solver_.follow(at_lo, direction(x), x.z);
+      const bool below = part(p) == part(pa);
+      if (below)
+        lo = m, at_lo = p;
+      else
+        hi = m, at_hi = p;
+      const int now = below ? -1 : 1;
+      bias = stayed == now ? bias * (below ? 2 : 0.5) : 1;
+      stayed = now;
+    }
+    if (apart()) {  // not past a seam: the branch ends, and ties with another before
+      const auto k = tied_before(lo, at_lo, at_hi, a);
+      if (!k || !(k->at > a) || part(k->first) != part(pa)) return false;
+      const InnerSolver::At there = at(k->at);
+      if (there.point.reach < k->first.reach - kNearer * solver_.wall()) return false;  // a third one rules
+      s += walk(a, k->at, pa).sums;
+      cuts.push_back({join, a, k->at, pa, k->first, part(pa)});
+      a = k->at, pa = k->second, join = Join::kink;
+      continue;
+    }
+    s += walk(a, hi, pa).sums;
+    cuts.push_back({join, a, hi, pa, at_lo, part(pa)});
+    a = hi, pa = at_hi, join = Join::seam;
+  }
+  const Walk p = walk(a, b, pa);
+  s += p.sums;
+  cuts.push_back({join, a, b, pa, pb, part(pa)});
+  const InnerSolver::At end = between(b);
+  const InnerPoint arrived = solver_.follow(p.last, direction(end), end.z);
+  return std::abs(arrived.reach - pb.reach) <= kArrived * (solver_.wall() + pb.reach);
+}
+
+// Where the branch of `p`, which ends at `at`, was as near as that of `q` last; not before `from`.
+std::optional<InnerLines::Tie> InnerLines::tied_before(double at, InnerPoint p, InnerPoint q, double from) const {
+  struct Look {
+    double f = 0, off = 0;
+    InnerPoint p, q;
+    bool one = false;  // the branch of q begins later: what is followed there is p's
+  };
+  const auto look = [&](double f, const InnerPoint& near_p, const InnerPoint& near_q) {
+    const InnerSolver::At x = between(f);
+    const Vec2 u = direction(x);
+    Look l{f, 0, solver_.follow(near_p, u, x.z), solver_.follow(near_q, u, x.z)};
+    l.off = l.p.reach - l.q.reach;
+    constexpr double kSmallestTurn = 1e-3;
+    l.one = norm(l.p.normal - l.q.normal) < kSmallestTurn;
+    return l;
+  };
+  Look b = look(at, p, q), a = b;
+  if (b.one) return std::nullopt;
+  for (double step = 1e-3 * (at - from); !a.one && a.off >= 0; step *= 4) {
+    if (a.f <= from) return std::nullopt;
+    b = a;
+    a = look(std::max(from, a.f - step), a.p, a.q);
+  }
+  // Illinois, where both are there.
+  double fa = a.off, fb = b.off;
+  for (int i = 0; i < 60; ++i) {
+    const double wide = b.f - a.f;
+    const double f = a.one ? 0.5 * (a.f + b.f)
+                           : std::clamp(a.f + wide * fa / (fa - fb), a.f + 0.01 * wide, b.f - 0.01 * wide);
+    const Look m = look(f, a.p, b.q);
+    if (!m.one && std::abs(m.off) < 1e-9 * solver_.wall()) return Tie{m.f, m.p, m.q};
+    if (m.one || m.off < 0) {
+      a = m, fa = m.off, fb *= 0.5;
+    } else {
+      b = m, fb = m.off, fa *= 0.5;
+      // Where the branch of q begins it is a little nearer already.
+      if (b.off < kTied * solver_.wall() && (wide < 1e-10 || a.one)) return Tie{b.f, b.p, b.q};
+    }
+  }
+  return std::nullopt;
+}
+
+// Each node follows the branch of the one before.
+InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin) const {
+  Walk out;
+  InnerPoint p = begin, before = p;
+  double at = a, at_before = a;
+  int node = 0, first_part = 0;
+  const int nodes = b - a < kTiny ? 4 : b - a < kShort ? 6 : 10;
+  for (const GaussNode& g : gauss_rule(nodes)) {
+    const double f = a + (b - a) * g.at;
+    const InnerSolver::At x = between(f);
+    const Vec2 u = direction(x);
+    InnerPoint guess = p;
+    if (at > at_before && p.span == before.span && p.piece == before.piece) {
+      // The foot goes on as it went.
+      const ProfileSpan& span = solver_.form().profile().spans()[static_cast<std::size_t>(p.span)];
+      const double on = (f - at) / (at - at_before);
+      guess.t = std::clamp(p.t + on * (p.t - before.t), span.begin, span.begin + span.length);
+      guess.v = std::clamp(p.v + on * (p.v - before.v), 0.0, 1.0);
+    }
+    before = p, at_before = at;
+    p = solver_.follow(guess, p, u, x.z);
+    at = f;
+    if (node == 0) first_part = part(p);
+    out.one_part = out.one_part && part(p) == first_part;
+    if (node == nodes / 2) out.middle = p, out.at_middle = f;
+    ++node;
+    const double facing = p.normal.x * u.x + p.normal.y * u.y,
+                 weight = g.weight * (b - a) * (eased_ ? ease_slope(f) : 1);
+    const double slab = 0.5 * weight * p.reach * p.reach;
+    out.sums.volume += slab;
+    out.sums.moment += slab * x.z;
+    out.sums.area += weight * p.reach / facing;
+  }
+  out.last = p;
+  return out;
+}
+
+// The panel cut as on the line before; nothing: it is not.
+std::optional<InnerSums> InnerLines::along_known_cuts(const InnerSolver::At& a, const InnerSolver::At& b,
+                                                      Panel& cuts) const {
+  Panel now = cuts;
+  now.front().begin = a.point;
+  now.back().end = b.point;
+  for (std::size_t i = 1; i < now.size(); ++i) {
+    Stretch &before = now[i - 1], &after = now[i];
+    if (after.join == Join::fixed)
+      before.end = after.begin = at(after.from).point;
+    else if (!(after.join == Join::kink ? tie_again(before, after) : seam_again(before, after)))
+      return std::nullopt;
+  }
+  InnerSums sums;
+  for (Stretch& s : now) {
+    constexpr double kShortest = 1e-9;
+    if (!(s.to - s.from > kShortest)) return std::nullopt;
+    const Walk p = walk(s.from, s.to, s.begin);
+    if (!p.one_part) return std::nullopt;
+    s.part = part(p.middle);
+    const InnerSolver::At end = between(s.to);
+    const InnerPoint arrived = solver_.follow(p.last, direction(end), end.z);
+    if (std::abs(arrived.reach - s.end.reach) > kTied * solver_.wall()) return std::nullopt;
+    if (at(p.at_middle).point.reach < p.middle.reach - kNearer * solver_.wall()) return std::nullopt;
+    sums += p.sums;
+  }
+  cuts = std::move(now);
+  return sums;
+}
+
+namespace {
+
+// Gauss with pivots; false: singular.
+bool solve4(double (&m)[4][5], double (&x)[4]) {
+  for (int k = 0; k < 4; ++k) {
+    int best = k;
+    for (int i = k + 1; i < 4; ++i)
+      if (std::abs(m[i][k]) > std::abs(m[best][k])) best = i;
+    if (!(std::abs(m[best][k]) > 0)) return false;
+    std::swap(m[k], m[best]);
+    for (int i = k + 1; i < 4; ++i) {
+      const double f = m[i][k] / m[k][k];
+      for (int j = k; j < 5; ++j) m[i][j] -= f * m[k][j];
+    }
+  }
+  for (int k = 3; k >= 0; --k) {
+    double sum = m[k][4];
+    for (int j = k + 1; j < 4; ++j) sum -= m[k][j] * x[j];
+    x[k] = sum / m[k][k];
+  }
+  return true;
+}
+
+}  // namespace
+
+// How far a place is off the line, and how that changes: by height where the line is level, else across its direction.
+double InnerLines::off_line(Vec3 p) const {
+  if (level()) return p.z - from_.z;
+  return cross(solver_.direction(from_.turn, p.z), Vec2{p.x, p.y});
+}
+double InnerLines::off_line_rate(Vec3 p, Vec3 d) const {
+  if (level()) return d.z;
+  const Vec2 u = solver_.direction(from_.turn, p.z), xy{p.x, p.y};
+  double out = cross(u, Vec2{d.x, d.y});
+  if (solver_.form().twisted()) {
+    const double step = 1e-6 * solver_.wall();
+    out += d.z * cross((solver_.direction(from_.turn, p.z + step) - u) / step, xy);
+  }
+  return out;
+}
+
+// The line's parameter at a place on it.
+double InnerLines::parameter(Vec3 p) const {
+  if (level()) {
+    const Vec2 at{p.x, p.y}, zero = solver_.direction(0, from_.z);
+    double turn = std::atan2(cross(zero, at), dot(zero, at));
+    if (turn < from_.turn - 1e-6) turn += 2 * std::numbers::pi;
+    return (turn - from_.turn) / (to_.turn - from_.turn);
+  }
+  const double g = (p.z - from_.z) / (to_.z - from_.z);
+  return eased_ ? uneased(g) : g;
+}
+
+// Where two branches meet on the line: Newton's method on their feet, from places nearby. Each foot stays on its own
+// smooth part of the outside, which is no corner.
+std::optional<InnerLines::Tie> InnerLines::tied(InnerPoint a, InnerPoint b) const {
+  const auto& spans = solver_.form().profile().spans();
+  const ProfileSpan &sa = spans[static_cast<std::size_t>(a.span)], &sb = spans[static_cast<std::size_t>(b.span)];
+  const auto keep = [](InnerPoint& p, const ProfileSpan& s) {
+    p.t = std::clamp(p.t, s.begin, s.begin + s.length);
+    p.v = std::clamp(p.v, 0.0, 1.0);
+  };
+  for (int i = 0; i < 10; ++i) {
+    const OffsetJet o = solver_.offset(a.span, a.t, a.piece, a.v), q = solver_.offset(b.span, b.t, b.piece, b.v);
+    const Vec3 apart = o.at - q.at;
+    const double off = off_line(o.at);
+    if (norm(apart) < 1e-10 * solver_.wall() && std::abs(off) < 1e-10 * solver_.wall()) {
+      // One and the same branch ties everywhere.
+      constexpr double kSmallestTurn = 1e-3;
+      const double f = parameter(o.at);
+      if (norm(o.normal - q.normal) < kSmallestTurn || !(f > 0 && f < 1)) return std::nullopt;
+      a.reach = b.reach = std::hypot(o.at.x, o.at.y);
+      a.normal = o.normal, b.normal = q.normal;
+      return Tie{f, a, b};
+    }
+    double m[4][5] = {{o.at_t.x, o.at_v.x, -q.at_t.x, -q.at_v.x, -apart.x},
+                      {o.at_t.y, o.at_v.y, -q.at_t.y, -q.at_v.y, -apart.y},
+                      {o.at_t.z, o.at_v.z, -q.at_t.z, -q.at_v.z, -apart.z},
+                      {off_line_rate(o.at, o.at_t), off_line_rate(o.at, o.at_v), 0, 0, -off}};
+    double x[4];
+    if (!solve4(m, x)) return std::nullopt;
+    constexpr double kFarthest = 0.5;  // of a span or piece
+    if (!(std::max(std::abs(x[0]) / sa.length, std::abs(x[2]) / sb.length) < kFarthest &&
+          std::max(std::abs(x[1]), std::abs(x[3])) < kFarthest))
+      return std::nullopt;
+    a.t += x[0], a.v += x[1], b.t += x[2], b.v += x[3];
+    keep(a, sa), keep(b, sb);
+  }
+  return std::nullopt;
+}
+
+bool InnerLines::tie_again(Stretch& before, Stretch& after) const {
+  const int pieces = solver_.form().pieces();
+  if (before.part / pieces % 2 == 0 || after.part / pieces % 2 == 0) return false;  // a round about a corner
+  const auto k = tied(before.end, after.begin);
+  if (!k) return false;
+  before.to = after.from = k->at;
+  before.end = k->first, after.begin = k->second;
+  return true;
+}
+
+// Where the foot passes from part to part now: it is known but for one parameter of the outside, which the line
+// determines.
+bool InnerLines::seam_again(Stretch& before, Stretch& after) const {
+  InnerPoint a = before.end, b = after.begin;
+  const int pieces = solver_.form().pieces();
+  const int along_a = before.part / pieces, along_b = after.part / pieces;
+  const bool across = a.piece != b.piece;  // a seam between pieces: the height along it is unknown
+  if (across == (along_a != along_b)) return false;
+  const auto& spans = solver_.form().profile().spans();
+  // The span whose normals the foot has on the seam: a corner's are those of the span beside it.
+  InnerPoint seam = across || along_a % 2 == 1 ? a : b;
+  const ProfileSpan& span = spans[static_cast<std::size_t>(seam.span)];
+  if (across) {
+    if (along_a % 2 == 0) return corner_seam_again(before, after);
+    seam.v = a.v > 0.5 ? 1 : 0;
+  } else {
+    const int knot = std::max(along_a, along_b) / 2;
+    if (knot != seam.span && knot != seam.span + 1) return false;
+    seam.t = knot == seam.span ? span.begin : span.begin + span.length;
+  }
+  const double low = across ? span.begin : 0, high = across ? span.begin + span.length : 1;
+  OffsetJet o;
+  const auto off = [&](double s) {
+    (across ? seam.t : seam.v) = s;
+    o = solver_.offset(seam.span, seam.t, seam.piece, seam.v);
+    return off_line(o.at);
+  };
+  double s0 = across ? a.t : a.v, f0 = off(s0);
+  double s1 = s0 + (s0 < 0.5 * (low + high) ? 1e-4 : -1e-4) * (high - low), f1 = off(s1);
+  bool found = false;
+  for (int i = 0; i < 12 && !found; ++i) {
+    const double next = s1 - f1 * (s1 - s0) / (f1 - f0);
+    if (!(next >= low && next <= high)) return false;
+    s0 = s1, f0 = f1;
+    s1 = next, f1 = off(s1);
+    found = std::abs(f1) < 1e-12 * solver_.wall() || s1 == s0;
+  }
+  if (!found) return false;
+  const double f = parameter(o.at);
+  if (!(f > 0 && f < 1)) return false;
+  seam.reach = std::hypot(o.at.x, o.at.y);
+  seam.normal = o.normal;
+  const auto place = [&](InnerPoint& p) {
+    p.reach = seam.reach, p.normal = seam.normal;
+    if (across)
+      p.t = seam.t, p.v = p.v > 0.5 ? 1 : 0;
+    else
+      p.t = seam.t, p.v = seam.v;
+  };
+  place(a), place(b);
+  before.to = after.from = f;
+  before.end = a, after.begin = b;
+  return true;
+}
+
+// The same about a corner of the profile: the foot is known, the normal leans as the line asks.
+bool InnerLines::corner_seam_again(Stretch& before, Stretch& after) const {
+  InnerPoint a = before.end, b = after.begin;
+  a.v = a.v > 0.5 ? 1 : 0, b.v = b.v > 0.5 ? 1 : 0;
+  const Form& form = solver_.form();
+  const SurfaceJet j = form.jet(form.profile().at(a.span, a.t), a.piece, a.v);
+  if (!(norm(j.p_v) > 1e-9 * solver_.wall())) return false;
+  const Vec3 tangent = unit(j.p_v);
+  const Vec2 out{tangent.y, -tangent.x}, foot{j.p.x, j.p.y};
+  double level_part = 0, up = 0;
+  if (level()) {
+    up = (j.p.z - from_.z) / solver_.wall();
+    level_part = std::sqrt(1 - up * up);
+  } else {
+    if (form.twisted()) return false;
+    const Vec2 u = solver_.direction(from_.turn, j.p.z);
+    level_part = cross(u, foot) / (solver_.wall() * cross(u, out));
+    up = std::copysign(std::sqrt(1 - level_part * level_part), a.normal.z);
+  }
+  const Vec3 normal{level_part * out.x, level_part * out.y, up}, at = j.p - solver_.wall() * normal;
+  const double f = parameter(at);
+  if (!(f > 0 && f < 1)) return false;  // nor where a root failed
+  a.reach = b.reach = std::hypot(at.x, at.y);
+  a.normal = b.normal = normal;
+  before.to = after.from = f;
+  before.end = a, after.begin = b;
+  return true;
+}
+
+}  // namespace kerfkiln::urn
