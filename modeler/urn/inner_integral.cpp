@@ -205,7 +205,9 @@ InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eas
   const std::vector<double> stops = stops_between(crossing, from, to, level && eased, std::min(apart, 0.1));
   // About the size of the answer; lines are per unit of their own parameter.
   const double reach = solver.solve(solver.direction(0, 0.5 * (z0 + z1)), 0.5 * (z0 + z1)).reach;
-  const double goal = (fine ? kFine : kCoarse) * 0.5 * reach * reach;
+  // A low slab may be as far off as the whole inside would.
+  const double share = std::max(0.1, height / (solver.form().high() - solver.floor()));
+  const double goal = (fine ? kFine : kCoarse) * 0.5 * reach * reach / share;
   const InnerSums sums = across(line, stops, narrow, fine ? 15 : 7, goal, fine ? 4 : 0);
   const double scale = solver.form().copies() * turns * height;
   // Kinks too small to look for, and lines that share their blind spots, are worth this much.

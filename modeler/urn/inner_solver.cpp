@@ -112,13 +112,19 @@ void InnerSolver::find_level_places() {
   }
 }
 
-// Close enough together that every branch within a ball's reach of a ray has a sample within that reach as well.
+// Close enough together that every branch within a ball's reach of a ray has a sample within that reach as well, and
+// that two branches beside each other have one each.
 void InnerSolver::sample() {
   const auto& spans = form_->profile().spans();
   const int pieces = form_->pieces();
   const double girth = std::max(form_->max_width(), form_->max_depth());
   const int per_piece = std::clamp(static_cast<int>(std::ceil(0.5 * girth / (0.4 * wall_))), kPlacesPerPiece, 100);
-  places_ = static_cast<std::size_t>(pieces * (per_piece + 1));
+  std::vector<FormPlace> places;
+  for (int piece = 0; piece < pieces; ++piece)
+    for (int q = 0; q <= per_piece; ++q) {
+      places_.push_back({piece, static_cast<double>(q) / per_piece});
+      places.push_back(form_->place(piece, places_.back().v));
+    }
   int segment = 0;
   for (int k = 0; k < static_cast<int>(spans.size()); ++k) {
     const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
@@ -130,26 +136,23 @@ void InnerSolver::sample() {
     for (int i = 0; i < n; ++i) {
       const double t = s.begin + s.length * i / per_span;
       const ProfileJet j = form_->profile().at(k, t);
-      stations_.push_back(j.z);
-      const std::size_t first = samples_.size();
       double nearest = kInfinity;
-      segment_of_station_.push_back(segment);
-      for (int piece = 0; piece < pieces; ++piece)
-        for (int q = 0; q <= per_piece; ++q) {
-          const double v = static_cast<double>(q) / per_piece;
-          samples_.push_back({form_->point_at(j, form_->place(piece, v)), k, piece, t, v});
-          const Vec3 p = samples_.back().at;
-          nearest = std::min(nearest, std::hypot(p.x, p.y));
-          double turn = std::atan2(p.y, p.x);
-          // Rising all round; an empty piece repeats its turn to rounding.
-          if (samples_.size() > first + 1) {
-            const double before = turns_.back();
-            turn += 2 * std::numbers::pi * std::round((before - turn) / (2 * std::numbers::pi));
-            turn = std::max(turn, before);
-          }
-          turns_.push_back(turn);
+      const std::size_t first = samples_.size();
+      for (const FormPlace& place : places) {
+        const Vec3 p = form_->point_at(j, place);
+        samples_.push_back({p.x, p.y});
+        nearest = std::min(nearest, std::hypot(p.x, p.y));
+        double turn = std::atan2(p.y, p.x);
+        // Rising all round; an empty piece repeats its turn to rounding.
+        if (samples_.size() > first + 1) {
+          const double before = turns_.back();
+          turn += 2 * std::numbers::pi * std::round((before - turn) / (2 * std::numbers::pi));
+          turn = std::max(turn, before);
         }
-      spread_.push_back(nearest > wall_ ? std::asin(wall_ / nearest) + 1e-9 : 2 * std::numbers::pi);
+        turns_.push_back(turn);
+      }
+      const double spread = nearest > wall_ ? std::asin(wall_ / nearest) + 1e-9 : 2 * std::numbers::pi;
+      stations_.push_back({j.z, t, k, segment, spread});
     }
   }
 }
@@ -311,19 +314,18 @@ InnerPoint InnerSolver::follow(const InnerPoint& guess, const InnerPoint& from, 
   return x.reach < kInfinity ? x : settle(direct(u, z), u, z);
 }
 
-// The runs of a station's samples whose balls a ray in that turn may meet: those that stand aside by less than the wall.
+// The runs of a station's places whose balls a ray in that turn may meet: those that stand aside by less than the wall.
 template <class F>
 void InnerSolver::each_run_beside(std::size_t station, double turn, F&& f) const {
-  const double *begin = turns_.data() + station * places_, *end = begin + places_;
+  const double *begin = turns_.data() + station * places_.size(), *end = begin + places_.size();
   constexpr double kRound = 2 * std::numbers::pi;
-  const double half = spread_[station];
-  // The samples go round once at most; the ray's turn is looked for on either side of where they begin.
+  const double half = stations_[station].spread;
+  // The places go round once at most; the ray's turn is looked for on either side of where they begin.
   turn += kRound * std::floor((*begin + half - turn) / kRound);
   for (; turn - half <= end[-1]; turn += kRound) {
     const double* from = std::lower_bound(begin, end, turn - half);
     const double* to = std::upper_bound(from, end, turn + half);
-    if (from != to)
-      f(static_cast<std::size_t>(from - turns_.data()), static_cast<std::size_t>(to - turns_.data()));
+    if (from != to) f(static_cast<std::size_t>(from - begin), static_cast<std::size_t>(to - begin));
     if (half > std::numbers::pi) break;
   }
 }
@@ -331,7 +333,7 @@ void InnerSolver::each_run_beside(std::size_t station, double turn, F&& f) const
 // Where a ray may be closed in first: of each segment's pieces the best sample, and samples that are better than those
 // beside, below and above them, since one piece may have two such places. Best first.
 void InnerSolver::find_starts(Vec2 u, double z, std::vector<Start>& out) const {
-  // Runs of samples of one station, with the entries of their balls.
+  // Places of one station, with the entries of their balls.
   struct Run {
     std::size_t station = 0, from = 0, to = 0, entries = 0;
   };
@@ -340,52 +342,56 @@ void InnerSolver::find_starts(Vec2 u, double z, std::vector<Start>& out) const {
   constexpr std::size_t kPieces = 40;  // all round a sixteen-sided section
   const auto pieces = std::min(static_cast<std::size_t>(form_->pieces()), kPieces);
   const double turn = std::atan2(u.y, u.x);
-  const auto first = std::lower_bound(stations_.begin(), stations_.end(), z - wall_) - stations_.begin();
-  const auto last = std::upper_bound(stations_.begin(), stations_.end(), z + wall_) - stations_.begin();
+  const auto lower = [](const Station& s, double height) { return s.z < height; };
+  const auto first = std::lower_bound(stations_.begin(), stations_.end(), z - wall_, lower) - stations_.begin();
   std::array<Start, kPieces> best;
-  for (auto i = static_cast<std::size_t>(first); i < static_cast<std::size_t>(last);) {
+  for (auto i = static_cast<std::size_t>(first); i < stations_.size() && stations_[i].z < z + wall_;) {
     std::fill_n(best.begin(), pieces, Start{});
     runs.clear();
     entries.clear();
-    const int segment = segment_of_station_[i];
-    for (; i < static_cast<std::size_t>(last) && segment_of_station_[i] == segment; ++i)
+    const int segment = stations_[i].segment;
+    for (; i < stations_.size() && stations_[i].z < z + wall_ && stations_[i].segment == segment; ++i) {
+      const double rise = stations_[i].z - z, room = wall_ * wall_ - rise * rise;
+      if (!(room > 0)) continue;
+      const Vec2* samples = samples_.data() + i * places_.size();
       each_run_beside(i, turn, [&](std::size_t from, std::size_t to) {
         runs.push_back({i, from, to, entries.size()});
         for (std::size_t k = from; k < to; ++k) {
-          const Sample& s = samples_[k];
-          const bool across = s.at.x * u.x + s.at.y * u.y < 0;  // the axis
-          const double e = across ? kInfinity : entry(s.at, u, z, wall_).e;
+          const double aside = cross(u, samples[k]), along = dot(u, samples[k]), square = room - aside * aside;
+          // Not those across the axis.
+          const double e = square > 0 && along >= 0 ? along - std::sqrt(square) : kInfinity;
           entries.push_back(e);
-          Start& b = best[std::min(static_cast<std::size_t>(s.piece), pieces - 1)];
-          if (e < b.e) b = {e, &s};
+          Start& b = best[std::min(static_cast<std::size_t>(places_[k].piece), pieces - 1)];
+          if (e < b.e) b = {e, i, k};
         }
       });
+    }
     for (std::size_t piece = 0; piece < pieces; ++piece)
-      if (best[piece].sample) out.push_back(best[piece]);
+      if (best[piece].e < kInfinity) out.push_back(best[piece]);
     for (const Run& run : runs) {
       const double* e = entries.data() + run.entries;
       const std::size_t n = run.to - run.from;
       for (std::size_t k = 0; k < n; ++k) {
         if (!(e[k] < kInfinity) || (k > 0 && e[k - 1] <= e[k]) || (k + 1 < n && e[k + 1] < e[k])) continue;
         // The same place and its neighbours, a station below and above.
-        const std::size_t place = run.from + k - run.station * places_;
+        const std::size_t place = run.from + k;
         bool least = true;
         for (const Run& other : runs) {
           const bool below = other.station + 1 == run.station;
           if (!below && run.station + 1 != other.station) continue;
-          const std::size_t begin = other.from - other.station * places_, end = other.to - other.station * places_;
           const double* f = entries.data() + other.entries;
-          for (std::size_t q = std::max(begin, place > 0 ? place - 1 : 0); q < std::min(end, place + 2); ++q)
-            least = least && (below ? f[q - begin] > e[k] : f[q - begin] >= e[k]);
+          for (std::size_t q = std::max(other.from, place > 0 ? place - 1 : 0); q < std::min(other.to, place + 2); ++q)
+            least = least && (below ? f[q - other.from] > e[k] : f[q - other.from] >= e[k]);
         }
-        const Sample& s = samples_[run.from + k];
-        if (least && best[std::min(static_cast<std::size_t>(s.piece), pieces - 1)].sample != &s)
-          out.push_back({e[k], &s});
+        const Start& b = best[std::min(static_cast<std::size_t>(places_[place].piece), pieces - 1)];
+        if (least && !(b.station == run.station && b.place == place)) out.push_back({e[k], run.station, place});
       }
     }
   }
-  std::sort(out.begin(), out.end(),
-            [](const Start& a, const Start& b) { return a.e < b.e || (a.e == b.e && a.sample < b.sample); });
+  std::sort(out.begin(), out.end(), [](const Start& a, const Start& b) {
+    if (a.e != b.e) return a.e < b.e;
+    return a.station != b.station ? a.station < b.station : a.place < b.place;
+  });
 }
 
 InnerPoint InnerSolver::solve(Vec2 u, double z) const {
@@ -398,7 +404,8 @@ InnerPoint InnerSolver::solve(Vec2 u, double z) const {
   for (const Start& s : starts) {
     if (s.e > best.reach + wall_) break;
     InnerPoint x;
-    x.span = s.sample->span, x.piece = s.sample->piece, x.t = s.sample->t, x.v = s.sample->v;
+    x.span = stations_[s.station].span, x.t = stations_[s.station].t;
+    x.piece = places_[s.place].piece, x.v = places_[s.place].v;
     x = settle(x, u, z);
     if (x.reach < best.reach) best = x;
   }

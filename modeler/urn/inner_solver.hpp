@@ -116,11 +116,6 @@ class InnerSolver {
   bool upright_kinks() const { return upright_kinks_; }
 
  private:
-  struct Sample {
-    Vec3 at;
-    int span = 0, piece = 0;
-    double t = 0, v = 0;
-  };
   void find_level_places();
   void sample();
   void judge();
@@ -144,7 +139,7 @@ class InnerSolver {
   void each_run_beside(std::size_t station, double turn, F&& f) const;
   struct Start {
     double e = std::numeric_limits<double>::infinity();  // reach that its ball leaves the ray
-    const Sample* sample = nullptr;
+    std::size_t station = 0, place = 0;
   };
   void find_starts(Vec2 direction, double z, std::vector<Start>& out) const;
   InnerPoint from_level_places(InnerPoint best, Vec2 direction, double z) const;
@@ -158,13 +153,21 @@ class InnerSolver {
   bool regular_ = false, upright_kinks_ = false;
   std::vector<Trim> trims_;
   std::vector<Band> bands_;
-  std::vector<Sample> samples_;   // by station, then place
-  std::vector<double> turns_;     // of the samples about the axis, rising at each station
-  std::vector<double> stations_;  // their heights, rising
-  std::vector<double> spread_;    // of the turn within which balls of a station may close a ray in
-  std::vector<int> segment_of_station_;
+  // Samples of the outside: at each station (by rising height) all places.
+  struct Station {
+    double z = 0, t = 0;
+    int span = 0, segment = 0;
+    double spread = 0;  // of the turn within which its balls may close a ray in
+  };
+  struct Place {
+    int piece = 0;
+    double v = 0;
+  };
+  std::vector<Station> stations_;
+  std::vector<Place> places_;
+  std::vector<Vec2> samples_;
+  std::vector<double> turns_;             // of the samples about the axis, rising at each station
   std::vector<LevelPlace> level_places_;  // of the outside
-  std::size_t places_ = 0;                // samples a station
 };
 
 }  // namespace kerfkiln::urn
