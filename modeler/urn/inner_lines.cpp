@@ -14,6 +14,7 @@ constexpr int kHalvings = 12;
 constexpr double kTied = 2e-5, kKink = 5e-5;     // of the wall
 constexpr double kArrived = 1e-5;                // of the reach
 constexpr double kTiny = 0.01, kShort = 0.05;    // stretches that fewer nodes do for
+constexpr double kCalm = 0.1;                    // turn of a normal from node to node that hides no kink
 constexpr double kNearer = 1e-7;                 // of the wall: a branch that is nearer than the known one
 
 InnerSums& operator+=(InnerSums& a, const InnerSums& b) {
@@ -164,12 +165,16 @@ bool InnerLines::smooth(double a, InnerPoint pa, double b, const InnerPoint& pb,
     cuts.push_back({join, a, hi, pa, at_lo, part(pa)});
     a = hi, pa = at_hi, join = Join::seam;
   }
-  const Walk p = walk(a, b, pa);
+  Walk p = walk(a, b, pa);
+  if (!arrives(p, b, pb)) {
+    // Close to a level ceiling the balls hardly touch the line, and no branch can be followed along it.
+    if (part(pa) != part(pb) || norm(pa.normal - pb.normal) > kCalm) return false;
+    p = walk(a, b, pa, true);
+    if (!p.calm || !p.one_part || part(p.middle) != part(pa)) return false;
+  }
   s += p.sums;
   cuts.push_back({join, a, b, pa, pb, part(pa)});
-  const InnerSolver::At end = between(b);
-  const InnerPoint arrived = solver_.follow(p.last, direction(end), end.z);
-  return std::abs(arrived.reach - pb.reach) <= kArrived * (solver_.wall() + pb.reach);
+  return true;
 }
 
 // Where the branch of `p`, which ends at `at`, was as near as that of `q` last; not before `from`.
@@ -214,8 +219,8 @@ std::optional<InnerLines::Tie> InnerLines::tied_before(double at, InnerPoint p, 
   return std::nullopt;
 }
 
-// Each node follows the branch of the one before.
-InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin) const {
+// Each node follows the branch of the one before, or is looked for anew.
+InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin, bool anew) const {
   Walk out;
   InnerPoint p = begin, before = p;
   double at = a, at_before = a;
@@ -234,8 +239,9 @@ InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin) c
       guess.v = std::clamp(p.v + on * (p.v - before.v), 0.0, 1.0);
     }
     before = p, at_before = at;
-    p = solver_.follow(guess, p, u, x.z);
+    p = anew ? solver_.solve(u, x.z) : solver_.follow(guess, p, u, x.z);
     at = f;
+    out.calm = out.calm && norm(p.normal - before.normal) < kCalm;
     if (node == 0) first_part = part(p);
     out.one_part = out.one_part && part(p) == first_part;
     if (node == nodes / 2) out.middle = p, out.at_middle = f;
@@ -246,9 +252,19 @@ InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin) c
     out.sums.volume += slab;
     out.sums.moment += slab * x.z;
     out.sums.area += weight * p.reach / facing;
+    if (facing < out.flattest) out.flattest = facing, out.at_flattest = f, out.flat_reach = p.reach;
   }
   out.last = p;
   return out;
+}
+
+// Whether a walk leads to a place, and did not leave its branch where that is seen best: where it is flattest.
+bool InnerLines::arrives(const Walk& p, double b, const InnerPoint& pb) const {
+  const InnerSolver::At end = between(b);
+  const InnerPoint arrived = solver_.follow(p.last, direction(end), end.z);
+  if (std::abs(arrived.reach - pb.reach) > kArrived * (solver_.wall() + pb.reach)) return false;
+  constexpr double kFlat = 0.2;
+  return p.flattest > kFlat || at(p.at_flattest).point.reach > p.flat_reach - kNearer * solver_.wall();
 }
 
 // The panel cut as on the line before; nothing: it is not.
@@ -271,9 +287,7 @@ std::optional<InnerSums> InnerLines::along_known_cuts(const InnerSolver::At& a, 
     const Walk p = walk(s.from, s.to, s.begin);
     if (!p.one_part) return std::nullopt;
     s.part = part(p.middle);
-    const InnerSolver::At end = between(s.to);
-    const InnerPoint arrived = solver_.follow(p.last, direction(end), end.z);
-    if (std::abs(arrived.reach - s.end.reach) > kTied * solver_.wall()) return std::nullopt;
+    if (!arrives(p, s.to, s.end)) return std::nullopt;
     if (at(p.at_middle).point.reach < p.middle.reach - kNearer * solver_.wall()) return std::nullopt;
     sums += p.sums;
   }

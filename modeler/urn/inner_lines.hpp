@@ -74,9 +74,11 @@ class InnerLines {
     InnerSums sums;
     InnerPoint middle, last;
     double at_middle = 0;
-    bool one_part = true;
+    double flattest = 1, at_flattest = 0, flat_reach = 0;  // of the nodes: normal by direction
+    bool one_part = true, calm = true;
   };
-  Walk walk(double a, double b, const InnerPoint& begin) const;
+  Walk walk(double a, double b, const InnerPoint& begin, bool anew = false) const;
+  bool arrives(const Walk&, double b, const InnerPoint& end) const;
 
   const InnerSolver& solver_;
   InnerSolver::At from_, to_;
