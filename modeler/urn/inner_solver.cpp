@@ -129,10 +129,12 @@ void InnerSolver::sample() {
   for (int k = 0; k < static_cast<int>(spans.size()); ++k) {
     const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
     if (k > 0 && s.corner_before) ++segment;
-    const double rise = value(s.height, s.length) - s.height[0];
-    const int per_span = std::clamp(static_cast<int>(std::ceil(rise / (0.25 * wall_))), kStationsPerSpan, 600);
-    // The end of the last span too: it is the lip.
-    const int n = k + 1 == static_cast<int>(spans.size()) ? per_span + 1 : per_span;
+    const double length = std::hypot(value(s.height, s.length) - s.height[0],
+                                     value(s.half_width, s.length) - s.half_width[0]);
+    const int per_span = std::clamp(static_cast<int>(std::ceil(length / (0.25 * wall_))), kStationsPerSpan, 600);
+    // The end of a segment too.
+    const bool ends = k + 1 == static_cast<int>(spans.size()) || spans[static_cast<std::size_t>(k) + 1].corner_before;
+    const int n = ends ? per_span + 1 : per_span;
     for (int i = 0; i < n; ++i) {
       const double t = s.begin + s.length * i / per_span;
       const ProfileJet j = form_->profile().at(k, t);
@@ -152,7 +154,9 @@ void InnerSolver::sample() {
         turns_.push_back(turn);
       }
       const double spread = nearest > wall_ ? std::asin(wall_ / nearest) + 1e-9 : 2 * std::numbers::pi;
-      stations_.push_back({j.z, t, k, segment, spread});
+      constexpr double kFlat = 0.4;  // slope
+      const bool flat = j.z_t < kFlat * std::max(std::abs(j.rate.half_width), std::abs(j.rate.half_depth));
+      stations_.push_back({j.z, t, k, segment, spread, flat});
     }
   }
 }
@@ -310,6 +314,9 @@ bool InnerSolver::meets(const InnerPoint& x, Vec2 u, double z) const {
 InnerPoint InnerSolver::follow(const InnerPoint& guess, const InnerPoint& from, Vec2 u, double z) const {
   InnerPoint x = settle(guess, u, z);
   if (!(x.reach < kInfinity) && &guess != &from) x = settle(from, u, z);
+  // Under a sheet that is almost level the balls hardly touch the ray; that of the same station in the ray's direction
+  // does as a rule.
+  if (!(x.reach < kInfinity)) x = settle(straight(u, guess.span, guess.t, 1e-14), u, z);
   // A start outside the balls' reach has no value to descend from: begin at the direct point then.
   return x.reach < kInfinity ? x : settle(direct(u, z), u, z);
 }
@@ -331,7 +338,8 @@ void InnerSolver::each_run_beside(std::size_t station, double turn, F&& f) const
 }
 
 // Where a ray may be closed in first: of each segment's pieces the best sample, and samples that are better than those
-// beside, below and above them, since one piece may have two such places. Best first.
+// beside, below and above them, since one piece may have two such places. Of a sheet that is almost level the balls
+// hardly touch a ray, and no sample's may: there it is the point straight above or below. Best first.
 void InnerSolver::find_starts(Vec2 u, double z, std::vector<Start>& out) const {
   // Places of one station, with the entries of their balls.
   struct Run {
@@ -347,6 +355,7 @@ void InnerSolver::find_starts(Vec2 u, double z, std::vector<Start>& out) const {
   std::array<Start, kPieces> best;
   for (auto i = static_cast<std::size_t>(first); i < stations_.size() && stations_[i].z < z + wall_;) {
     std::fill_n(best.begin(), pieces, Start{});
+    Start above;
     runs.clear();
     entries.clear();
     const int segment = stations_[i].segment;
@@ -356,8 +365,15 @@ void InnerSolver::find_starts(Vec2 u, double z, std::vector<Start>& out) const {
       const Vec2* samples = samples_.data() + i * places_.size();
       each_run_beside(i, turn, [&](std::size_t from, std::size_t to) {
         runs.push_back({i, from, to, entries.size()});
+        double aside_before = 1, along_before = 0;
         for (std::size_t k = from; k < to; ++k) {
           const double aside = cross(u, samples[k]), along = dot(u, samples[k]), square = room - aside * aside;
+          if (stations_[i].flat && aside_before <= 0 && aside >= 0 && along >= 0) {
+            const double share = aside > aside_before ? aside / (aside - aside_before) : 0;
+            const double e = along + share * (along_before - along) - std::sqrt(room);
+            if (e < above.e) above = {e, i, k, true};
+          }
+          aside_before = aside, along_before = along;
           // Not those across the axis.
           const double e = square > 0 && along >= 0 ? along - std::sqrt(square) : kInfinity;
           entries.push_back(e);
@@ -366,6 +382,7 @@ void InnerSolver::find_starts(Vec2 u, double z, std::vector<Start>& out) const {
         }
       });
     }
+    if (above.e < kInfinity) out.push_back(above);
     for (std::size_t piece = 0; piece < pieces; ++piece)
       if (best[piece].e < kInfinity) out.push_back(best[piece]);
     for (const Run& run : runs) {
@@ -403,10 +420,11 @@ InnerPoint InnerSolver::solve(Vec2 u, double z) const {
   best.reach = kInfinity;
   for (const Start& s : starts) {
     if (s.e > best.reach + wall_) break;
+    const Station& station = stations_[s.station];
     InnerPoint x;
-    x.span = stations_[s.station].span, x.t = stations_[s.station].t;
+    x.span = station.span, x.t = station.t;
     x.piece = places_[s.place].piece, x.v = places_[s.place].v;
-    x = settle(x, u, z);
+    x = settle(s.straight ? straight(u, station.span, station.t, 1e-14) : x, u, z);
     if (x.reach < best.reach) best = x;
   }
   return from_level_places(best.reach < kInfinity ? best : settle(direct(u, z), u, z), u, z);

@@ -140,6 +140,7 @@ class InnerSolver {
   struct Start {
     double e = std::numeric_limits<double>::infinity();  // reach that its ball leaves the ray
     std::size_t station = 0, place = 0;
+    bool straight = false;  // not the place, but the station's point in the ray's direction
   };
   void find_starts(Vec2 direction, double z, std::vector<Start>& out) const;
   InnerPoint from_level_places(InnerPoint best, Vec2 direction, double z) const;
@@ -158,6 +159,7 @@ class InnerSolver {
     double z = 0, t = 0;
     int span = 0, segment = 0;
     double spread = 0;  // of the turn within which its balls may close a ray in
+    bool flat = false;  // the outside is nearly level here
   };
   struct Place {
     int piece = 0;
