@@ -146,7 +146,7 @@ InnerSums across(Line&& line, const std::vector<double>& stops, double narrow, i
 constexpr double kFine = 1e-7, kCoarse = 2e-5;
 
 // Where the lines of a slab change: a few lines the other way tell. 0 and 1, and between them a stop for each seam, and
-// two about the kinks, at least `apart` from each other.
+// two that hold kinks between them, at least `apart` from each other.
 std::vector<double> stops_between(InnerLines& crossing, const std::vector<InnerSolver::At>& from,
                                   const std::vector<InnerSolver::At>& to, bool eased, double apart) {
   std::vector<InnerLines::Cut> all;
@@ -164,10 +164,13 @@ std::vector<double> stops_between(InnerLines& crossing, const std::vector<InnerS
     bool kink = all[i].kink;
     double sum = all[i].at;
     for (; j < all.size() && all[j].at - all[j - 1].at < 5 * apart; ++j) sum += all[j].at, kink = kink || all[j].kink;
-    if (kink)
-      put(all[i].at), put(all[j - 1].at);
-    else
+    if (kink) {
+      // All of it between the two, and what it reaches to in other places.
+      const double beyond = 0.5 * (all[j - 1].at - all[i].at) + 2 * apart;
+      put(all[i].at - beyond), put(all[j - 1].at + beyond);
+    } else {
       put(sum / static_cast<double>(j - i));
+    }
     i = j;
   }
   out.push_back(1);
@@ -193,8 +196,8 @@ InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eas
   };
   std::vector<InnerSolver::At> from, to;
   const std::vector<double> places = !fine     ? std::vector{0.37}
-                                     : twisted ? std::vector{0.0, 0.21, 0.46, 0.71}
-                                               : std::vector{0.0, 0.37, 1.0};
+                                     : twisted ? std::vector{0.0, 0.17, 0.34, 0.5, 0.67, 0.84}
+                                               : std::vector{0.0, 0.19, 0.41, 0.63, 0.82, 1.0};
   for (const double f : places) {
     const double z = z0 + (0.02 + 0.96 * f) * height;
     from.push_back(level ? InnerSolver::At{f * turns, z0, {}} : InnerSolver::At{0, z, {}});
@@ -208,7 +211,7 @@ InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eas
   // A low slab may be as far off as the whole inside would.
   const double share = std::max(0.1, height / (solver.form().high() - solver.floor()));
   const double goal = (fine ? kFine : kCoarse) * 0.5 * reach * reach / share;
-  const InnerSums sums = across(line, stops, narrow, fine ? 15 : 7, goal, fine ? 4 : 0);
+  const InnerSums sums = across(line, stops, narrow, fine ? 15 : 7, goal, fine ? 5 : 0);
   const double scale = solver.form().copies() * turns * height;
   // Kinks too small to look for, and lines that share their blind spots, are worth this much.
   constexpr double kUnseen = 3e-7;
