@@ -13,8 +13,8 @@ struct KronrodNode {
 // Rules of 7 or 15 points, exact for polynomials of degree 11 and 23; another number is rounded up to one of these.
 std::span<const KronrodNode> kronrod_rule(int points);
 
-// The error of a Kronrod sum from its difference to the Gauss sum, which is the coarser one's error, and the integral of
-// |f - its mean|, as QUADPACK estimates it (Piessens, de Doncker-Kapenga, Ueberhuber and Kahaner 1983; from memory);
+// The error of a Kronrod sum from its difference to the Gauss sum, which is the coarser one's error, and the integral
+// of |f - its mean|, as QUADPACK estimates it (Piessens, de Doncker-Kapenga, Ueberhuber and Kahaner 1983; from memory);
 // never more than the difference.
 inline double kronrod_error(double difference, double variation) {
   difference = std::abs(difference);

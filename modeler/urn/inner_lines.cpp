@@ -1,6 +1,7 @@
 #include "modeler/urn/inner_lines.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <utility>
@@ -11,11 +12,12 @@ namespace kerfkiln::urn {
 namespace {
 
 constexpr int kHalvings = 12;
-constexpr double kTied = 2e-5, kKink = 5e-5;     // of the wall
-constexpr double kArrived = 1e-5;                // of the reach
-constexpr double kTiny = 0.01, kShort = 0.05;    // stretches that fewer nodes do for
-constexpr double kCalm = 0.1;                    // turn of a normal from node to node that hides no kink
-constexpr double kNearer = 1e-7;                 // of the wall: a branch that is nearer than the known one
+constexpr double kTied = 2e-5, kKink = 5e-5;   // of the wall
+constexpr double kArrived = 1e-5;              // of the reach
+constexpr double kTiny = 0.01, kShort = 0.05;  // stretches that fewer nodes do for
+constexpr double kCalm = 0.1;                  // turn of a normal from node to node that hides no kink
+constexpr double kBent = 0.3;                  // turn of the normal that takes more nodes
+constexpr double kNearer = 1e-7;               // of the wall: a branch that is nearer than the known one
 
 InnerSums& operator+=(InnerSums& a, const InnerSums& b) {
   a.volume += b.volume, a.moment += b.moment, a.area += b.area;
@@ -68,7 +70,8 @@ void InnerLines::panels_between(double fa, const InnerSolver::At& a, double fb, 
                              : fa + k->fraction * (fb - fa);
     // Branches that do not meet where they should tie: a third one rules between them.
     whole = std::abs(k->first.reach - k->second.reach) <= kTied * solver_.wall() &&
-            smooth(fa, a.point, fm, k->first, join, cuts, here) && smooth(fm, k->second, fb, b.point, Join::kink, cuts, here);
+            smooth(fa, a.point, fm, k->first, join, cuts, here) &&
+            smooth(fm, k->second, fb, b.point, Join::kink, cuts, here);
   } else {
     whole = smooth(fa, a.point, fb, b.point, join, cuts, here);
   }
@@ -106,9 +109,7 @@ InnerSolver::At InnerLines::at(double f) const {
 // Which smooth part of the outside a foot is on: a span, or the corner or end that it cannot pass.
 int InnerLines::part(const InnerPoint& p) const {
   const ProfileSpan& span = solver_.form().profile().spans()[static_cast<std::size_t>(p.span)];
-  const int along = p.t <= span.begin                 ? 2 * p.span
-                    : p.t >= span.begin + span.length ? 2 * p.span + 2
-                                                      : 2 * p.span + 1;
+  const int along = p.t <= span.begin ? 2 * p.span : p.t >= span.begin + span.length ? 2 * p.span + 2 : 2 * p.span + 1;
   return along * solver_.form().pieces() + p.piece;
 }
 
@@ -156,22 +157,23 @@ bool InnerLines::smooth(double a, InnerPoint pa, double b, const InnerPoint& pb,
       if (!k || !(k->at > a) || part(k->first) != part(pa)) return false;
       const InnerSolver::At there = at(k->at);
       if (there.point.reach < k->first.reach - kNearer * solver_.wall()) return false;  // a third one rules
-      s += walk(a, k->at, pa).sums;
+      s += walk(a, k->at, pa, k->first.normal).sums;
       cuts.push_back({join, a, k->at, pa, k->first, part(pa)});
       a = k->at, pa = k->second, join = Join::kink;
       continue;
     }
-    s += walk(a, hi, pa).sums;
+    s += walk(a, hi, pa, at_lo.normal).sums;
     cuts.push_back({join, a, hi, pa, at_lo, part(pa)});
     a = hi, pa = at_hi, join = Join::seam;
   }
-  Walk p = walk(a, b, pa);
+  Walk p = walk(a, b, pa, pb.normal);
   if (!arrives(p, b, pb)) {
     // Close to a level ceiling the balls hardly touch the line, and no branch can be followed along it.
     if (part(pa) != part(pb) || norm(pa.normal - pb.normal) > kCalm) return false;
-    p = walk(a, b, pa, true);
+    p = walk(a, b, pa, pb.normal, true);
     if (!p.calm || !p.one_part || part(p.middle) != part(pa)) return false;
   }
+  if (!p.one_branch) return false;
   s += p.sums;
   cuts.push_back({join, a, b, pa, pb, part(pa)});
   return true;
@@ -204,8 +206,8 @@ std::optional<InnerLines::Tie> InnerLines::tied_before(double at, InnerPoint p, 
   double fa = a.off, fb = b.off;
   for (int i = 0; i < 60; ++i) {
     const double wide = b.f - a.f;
-    const double f = a.one ? 0.5 * (a.f + b.f)
-                           : std::clamp(a.f + wide * fa / (fa - fb), a.f + 0.01 * wide, b.f - 0.01 * wide);
+    const double f =
+        a.one ? 0.5 * (a.f + b.f) : std::clamp(a.f + wide * fa / (fa - fb), a.f + 0.01 * wide, b.f - 0.01 * wide);
     const Look m = look(f, a.p, b.q);
     if (!m.one && std::abs(m.off) < 1e-9 * solver_.wall()) return Tie{m.f, m.p, m.q};
     if (m.one || m.off < 0) {
@@ -220,12 +222,16 @@ std::optional<InnerLines::Tie> InnerLines::tied_before(double at, InnerPoint p, 
 }
 
 // Each node follows the branch of the one before, or is looked for anew.
-InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin, bool anew) const {
+InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin, Vec3 last_normal, bool anew) const {
   Walk out;
   InnerPoint p = begin, before = p;
   double at = a, at_before = a;
-  int node = 0, first_part = 0;
-  const int nodes = b - a < kTiny ? 4 : b - a < kShort ? 6 : 10;
+  std::size_t node = 0;
+  int first_part = 0;
+  std::array<double, 20> turns{}, steps{};
+  // Where the normal turns much, a cusp may be near.
+  const bool bent = norm(begin.normal - last_normal) > kBent;
+  const int nodes = b - a < kTiny ? (bent ? 10 : 4) : b - a < kShort ? (bent ? 14 : 6) : bent ? 20 : 10;
   for (const GaussNode& g : gauss_rule(nodes)) {
     const double f = a + (b - a) * g.at;
     const InnerSolver::At x = between(f);
@@ -241,10 +247,12 @@ InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin, b
     before = p, at_before = at;
     p = anew ? solver_.solve(u, x.z) : solver_.follow(guess, p, u, x.z);
     at = f;
-    out.calm = out.calm && norm(p.normal - before.normal) < kCalm;
+    const double turn = norm(p.normal - before.normal);
+    out.calm = out.calm && turn < kCalm;
+    turns[node] = turn, steps[node] = f - at_before;
     if (node == 0) first_part = part(p);
     out.one_part = out.one_part && part(p) == first_part;
-    if (node == nodes / 2) out.middle = p, out.at_middle = f;
+    if (node == static_cast<std::size_t>(nodes) / 2) out.middle = p, out.at_middle = f;
     ++node;
     const double facing = p.normal.x * u.x + p.normal.y * u.y,
                  weight = g.weight * (b - a) * (eased_ ? ease_slope(f) : 1);
@@ -255,6 +263,13 @@ InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin, b
     if (facing < out.flattest) out.flattest = facing, out.at_flattest = f, out.flat_reach = p.reach;
   }
   out.last = p;
+  // A step between nodes that turns far more than those beside it is one onto another branch.
+  constexpr double kTurn = 0.03, kFarMore = 4;
+  const auto rate = [&](std::size_t i) { return turns[i] / steps[i]; };
+  for (std::size_t i = 1; i < node; ++i) {
+    const double beside = std::max(i > 1 ? rate(i - 1) : 0, i + 1 < node ? rate(i + 1) : 0);
+    out.one_branch = out.one_branch && !(turns[i] > kTurn && rate(i) > kFarMore * beside);
+  }
   return out;
 }
 
@@ -277,18 +292,20 @@ std::optional<InnerSums> InnerLines::along_known_cuts(const InnerSolver::At& a, 
     Stretch &before = now[i - 1], &after = now[i];
     if (after.join == Join::fixed)
       before.end = after.begin = at(after.from).point;
-    else if (!(after.join == Join::kink ? tie_again(before, after) : seam_again(before, after)))
-      return std::nullopt;
+    else if (!(after.join == Join::kink ? tie_again(before, after) : seam_again(before, after)) ||
+             at(after.from).point.reach < after.begin.reach - kNearer * solver_.wall())
+      return std::nullopt;  // or another branch has grown over it
   }
   InnerSums sums;
   for (Stretch& s : now) {
     constexpr double kShortest = 1e-9;
     if (!(s.to - s.from > kShortest)) return std::nullopt;
-    const Walk p = walk(s.from, s.to, s.begin);
-    if (!p.one_part) return std::nullopt;
+    const Walk p = walk(s.from, s.to, s.begin, s.end.normal);
+    if (!p.one_part || !p.one_branch) return std::nullopt;
     s.part = part(p.middle);
     if (!arrives(p, s.to, s.end)) return std::nullopt;
-    if (at(p.at_middle).point.reach < p.middle.reach - kNearer * solver_.wall()) return std::nullopt;
+    if (s.to - s.from > kTiny && at(p.at_middle).point.reach < p.middle.reach - kNearer * solver_.wall())
+      return std::nullopt;
     sums += p.sums;
   }
   cuts = std::move(now);

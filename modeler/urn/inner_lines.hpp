@@ -18,8 +18,7 @@ inline double ease_slope(double f) { return 6 * f * (1 - f); }
 class InnerLines {
  public:
   // `panels`: into how many equal parts a line is divided.
-  InnerLines(const InnerSolver& solver, int panels)
-      : solver_(solver), cuts_(static_cast<std::size_t>(panels)) {}
+  InnerLines(const InnerSolver& solver, int panels) : solver_(solver), cuts_(static_cast<std::size_t>(panels)) {}
 
   // Half the square of the reach (volume), that by the height (moment), and the area by unit of turn and height, all
   // over the line's own parameter 0 ... 1 between two places. `eased`: heights run by a smooth step, because the inside
@@ -75,9 +74,9 @@ class InnerLines {
     InnerPoint middle, last;
     double at_middle = 0;
     double flattest = 1, at_flattest = 0, flat_reach = 0;  // of the nodes: normal by direction
-    bool one_part = true, calm = true;
+    bool one_part = true, one_branch = true, calm = true;
   };
-  Walk walk(double a, double b, const InnerPoint& begin, bool anew = false) const;
+  Walk walk(double a, double b, const InnerPoint& begin, Vec3 last_normal, bool anew = false) const;
   bool arrives(const Walk&, double b, const InnerPoint& end) const;
 
   const InnerSolver& solver_;

@@ -129,8 +129,8 @@ void InnerSolver::sample() {
   for (int k = 0; k < static_cast<int>(spans.size()); ++k) {
     const ProfileSpan& s = spans[static_cast<std::size_t>(k)];
     if (k > 0 && s.corner_before) ++segment;
-    const double length = std::hypot(value(s.height, s.length) - s.height[0],
-                                     value(s.half_width, s.length) - s.half_width[0]);
+    const double length =
+        std::hypot(value(s.height, s.length) - s.height[0], value(s.half_width, s.length) - s.half_width[0]);
     const int per_span = std::clamp(static_cast<int>(std::ceil(length / (0.25 * wall_))), kStationsPerSpan, 600);
     // The end of a segment too.
     const bool ends = k + 1 == static_cast<int>(spans.size()) || spans[static_cast<std::size_t>(k) + 1].corner_before;

@@ -56,8 +56,7 @@ class Refiner {
   // A curve leaves its chord by an eighth of chord times turn, a kink by up to a fourth: flatter needs no look.
   bool suspect(std::uint32_t a, std::uint32_t b) const {
     const ChartPoint &x = chart(a), &y = chart(b);
-    return x.kink || y.kink ||
-           norm(place(a) - place(b)) * norm(x.inner.normal - y.inner.normal) > 2 * deviation_;
+    return x.kink || y.kink || norm(place(a) - place(b)) * norm(x.inner.normal - y.inner.normal) > 2 * deviation_;
   }
 
   // The fraction of the way where an edge is to be split.

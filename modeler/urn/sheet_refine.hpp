@@ -1,4 +1,5 @@
-// Triangles of a trimmed inside that a kink crosses unseen, split until they are as near as asked. Internal to the mesh.
+// Triangles of a trimmed inside that a kink crosses unseen, split until they are as near as asked. Internal to the
+// mesh.
 //
 // The grid's lines see a mitre where it crosses them. Where one begins or ends within a cell (a cusp), or bends between
 // two lines, a triangle can cut it off.
