@@ -102,48 +102,59 @@ InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fine
 
 // Trimmed: radius by direction and height, integrated along lines that are cut at their kinks. The lines run level
 // where the kinks stand upright, else upright.
-// Lines across 0 ... 1 between the stops, panels halved until the rule's error is small. `points` of a wide panel.
+// Lines across 0 ... 1 between the stops; the panel with the largest error is halved until all errors together are
+// within the goal. `points` of a wide panel.
 template <class Line>
-InnerSums across(Line&& line, const std::vector<double>& stops, double narrow, int points, double goal, int depth) {
-  struct Part {
-    double a, b;
-    int depth;
-  };
-  std::vector<Part> open;
-  for (std::size_t i = stops.size() - 1; i > 0; --i) open.push_back({stops[i - 1], stops[i], depth});
-  InnerSums total;
-  std::vector<double> values;
-  while (!open.empty()) {
-    const Part p = open.back();
-    open.pop_back();
+InnerSums across(Line&& line, const std::vector<double>& stops, double narrow, int points, double goal, bool once) {
+  struct Panel {
+    double a = 0, b = 0;
     InnerSums sums;
+  };
+  std::vector<double> values;
+  const auto panel = [&](double a, double b) {
+    Panel p{a, b, {}};
     double gauss = 0, variation = 0;
     values.clear();
-    const auto rule = kronrod_rule(p.b - p.a < narrow ? 7 : points);
+    const double wide = b - a;
+    const auto rule = kronrod_rule(wide < narrow ? 7 : points);
     for (const KronrodNode& n : rule) {
-      const InnerSums one = line(p.a + (p.b - p.a) * n.at);
-      sums.volume += n.weight * one.volume;
-      sums.moment += n.weight * one.moment;
-      sums.area += n.weight * one.area;
-      gauss += n.gauss * one.volume;
+      const InnerSums one = line(a + wide * n.at);
+      p.sums.volume += wide * n.weight * one.volume;
+      p.sums.moment += wide * n.weight * one.moment;
+      p.sums.area += wide * n.weight * one.area;
+      gauss += wide * n.gauss * one.volume;
       values.push_back(one.volume);
     }
-    for (std::size_t i = 0; i < rule.size(); ++i) variation += rule[i].weight * std::abs(values[i] - sums.volume);
-    const double wide = p.b - p.a, error = wide * kronrod_error(sums.volume - gauss, variation);
-    if (p.depth > 0 && error > goal) {
-      const double m = 0.5 * (p.a + p.b);
-      open.push_back({m, p.b, p.depth - 1});
-      open.push_back({p.a, m, p.depth - 1});
-      continue;
-    }
-    total.volume += wide * sums.volume, total.moment += wide * sums.moment, total.area += wide * sums.area;
-    total.error += error;
+    for (std::size_t i = 0; i < rule.size(); ++i)
+      variation += wide * rule[i].weight * std::abs(values[i] - p.sums.volume / wide);
+    p.sums.error = kronrod_error(p.sums.volume - gauss, variation);
+    return p;
+  };
+  std::vector<Panel> panels;
+  for (std::size_t i = 1; i < stops.size(); ++i) panels.push_back(panel(stops[i - 1], stops[i]));
+  const auto error = [&] {
+    double sum = 0;
+    for (const Panel& p : panels) sum += p.sums.error;
+    return sum;
+  };
+  constexpr int kMostHalvings = 60;
+  for (int i = 0; i < kMostHalvings && !once && error() > goal; ++i) {
+    Panel& worst = *std::max_element(panels.begin(), panels.end(),
+                                     [](const Panel& p, const Panel& q) { return p.sums.error < q.sums.error; });
+    const double a = worst.a, b = worst.b, m = 0.5 * (a + b);
+    worst = panel(a, m);
+    panels.push_back(panel(m, b));
+  }
+  InnerSums total;
+  for (const Panel& p : panels) {
+    total.volume += p.sums.volume, total.moment += p.sums.moment, total.area += p.sums.area;
+    total.error += p.sums.error;
   }
   return total;
 }
 
-// Of a trimmed inside, relative: how large the error of a panel may be.
-constexpr double kFine = 1e-7, kCoarse = 2e-5;
+// Of a trimmed inside, relative: what all errors of the rule together may come to.
+constexpr double kGoal = 5e-7;
 
 // Where the lines of a slab change: a few lines the other way tell. 0 and 1, and between them a stop for each seam, and
 // two that hold kinks between them, at least `apart` from each other.
@@ -210,8 +221,8 @@ InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eas
   const double reach = solver.solve(solver.direction(0, 0.5 * (z0 + z1)), 0.5 * (z0 + z1)).reach;
   // A low slab may be as far off as the whole inside would.
   const double share = std::max(0.1, height / (solver.form().high() - solver.floor()));
-  const double goal = (fine ? kFine : kCoarse) * 0.5 * reach * reach / share;
-  const InnerSums sums = across(line, stops, narrow, fine ? 15 : 7, goal, fine ? 5 : 0);
+  const double goal = kGoal * 0.5 * reach * reach / share;
+  const InnerSums sums = across(line, stops, narrow, fine ? 15 : 7, goal, !fine);
   const double scale = solver.form().copies() * turns * height;
   // Kinks too small to look for, and lines that share their blind spots, are worth this much.
   constexpr double kUnseen = 3e-7;

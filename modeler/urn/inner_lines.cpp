@@ -246,6 +246,10 @@ InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin, V
     }
     before = p, at_before = at;
     p = anew ? solver_.solve(u, x.z) : solver_.follow(guess, p, u, x.z);
+    // Under a sheet that is almost level a step that only grazes its balls gets stuck.
+    constexpr double kAlmostLevel = 0.1;
+    if (!anew && p.normal.x * u.x + p.normal.y * u.y < kAlmostLevel)
+      if (const InnerPoint q = solver_.solve(u, x.z); q.reach < p.reach - kNearer * solver_.wall()) p = q;
     at = f;
     const double turn = norm(p.normal - before.normal);
     out.calm = out.calm && turn < kCalm;
