@@ -169,12 +169,7 @@ TEST(Proof, DistancesByCgal) {
         middles.push_back((ware.points[p] + ware.points[q] + ware.points[r]) / 3.0);
     const std::vector<double> between = test::distances(middles, side);
     EXPECT_GT(*std::min_element(between.begin(), between.end()), c.wall - kCoarse - kFine) << c.name;
-    // Where an arris becomes tighter than the wall, the mitre begins with a cusp; a few triangles cut it off by more
-    // than the deviation asked, towards the hollow: the clay is thicker there, never thinner.
-    const auto beyond =
-        std::count_if(between.begin(), between.end(), [&](double d) { return d > c.wall + kCoarse + kFine; });
-    EXPECT_LE(beyond, w.trimmed() ? static_cast<std::ptrdiff_t>(between.size() / 100) : 0) << c.name;
-    EXPECT_LT(*std::max_element(between.begin(), between.end()), c.wall + 3.5 * kCoarse) << c.name;
+    EXPECT_LT(*std::max_element(between.begin(), between.end()), c.wall + kCoarse + kFine) << c.name;
   }
 }
 
