@@ -157,24 +157,22 @@ bool InnerLines::smooth(double a, InnerPoint pa, double b, const InnerPoint& pb,
       if (!k || !(k->at > a) || part(k->first) != part(pa)) return false;
       const InnerSolver::At there = at(k->at);
       if (there.point.reach < k->first.reach - kNearer * solver_.wall()) return false;  // a third one rules
-      s += walk(a, k->at, pa, k->first.normal).sums;
+      const auto w = stretch(a, k->at, pa, k->first);
+      if (!w) return false;
+      s += w->sums;
       cuts.push_back({join, a, k->at, pa, k->first, part(pa)});
       a = k->at, pa = k->second, join = Join::kink;
       continue;
     }
-    s += walk(a, hi, pa, at_lo.normal).sums;
+    const auto w = stretch(a, hi, pa, at_lo);
+    if (!w) return false;
+    s += w->sums;
     cuts.push_back({join, a, hi, pa, at_lo, part(pa)});
     a = hi, pa = at_hi, join = Join::seam;
   }
-  Walk p = walk(a, b, pa, pb.normal);
-  if (!arrives(p, b, pb)) {
-    // Close to a level ceiling the balls hardly touch the line, and no branch can be followed along it.
-    if (part(pa) != part(pb) || norm(pa.normal - pb.normal) > kCalm) return false;
-    p = walk(a, b, pa, pb.normal, true);
-    if (!p.calm || !p.one_part || part(p.middle) != part(pa)) return false;
-  }
-  if (!p.one_branch) return false;
-  s += p.sums;
+  const auto w = stretch(a, b, pa, pb);
+  if (!w) return false;
+  s += w->sums;
   cuts.push_back({join, a, b, pa, pb, part(pa)});
   return true;
 }
@@ -277,13 +275,26 @@ InnerLines::Walk InnerLines::walk(double a, double b, const InnerPoint& begin, V
   return out;
 }
 
-// Whether a walk leads to a place, and did not leave its branch where that is seen best: where it is flattest.
+// Whether a walk leads to a place, and its middle and its flattest node are the nearest there.
 bool InnerLines::arrives(const Walk& p, double b, const InnerPoint& pb) const {
   const InnerSolver::At end = between(b);
   const InnerPoint arrived = solver_.follow(p.last, direction(end), end.z);
   if (std::abs(arrived.reach - pb.reach) > kArrived * (solver_.wall() + pb.reach)) return false;
+  const auto nearest = [&](double f, double reach) { return at(f).point.reach > reach - kNearer * solver_.wall(); };
   constexpr double kFlat = 0.2;
-  return p.flattest > kFlat || at(p.at_flattest).point.reach > p.flat_reach - kNearer * solver_.wall();
+  return nearest(p.at_middle, p.middle.reach) && (p.flattest > kFlat || nearest(p.at_flattest, p.flat_reach));
+}
+
+// The branch from a to b; nothing: it does not lead there.
+std::optional<InnerLines::Walk> InnerLines::stretch(double a, double b, const InnerPoint& pa,
+                                                    const InnerPoint& pb) const {
+  Walk w = walk(a, b, pa, pb.normal);
+  if (w.one_branch && arrives(w, b, pb)) return w;
+  // Under a sheet that is almost level the balls hardly touch the line, and no branch can be followed along it.
+  if (part(pa) != part(pb) || norm(pa.normal - pb.normal) > kCalm) return std::nullopt;
+  w = walk(a, b, pa, pb.normal, true);
+  if (!w.calm || !w.one_part || part(w.middle) != part(pa)) return std::nullopt;
+  return w;
 }
 
 // The panel cut as on the line before; nothing: it is not.
@@ -304,13 +315,10 @@ std::optional<InnerSums> InnerLines::along_known_cuts(const InnerSolver::At& a, 
   for (Stretch& s : now) {
     constexpr double kShortest = 1e-9;
     if (!(s.to - s.from > kShortest)) return std::nullopt;
-    const Walk p = walk(s.from, s.to, s.begin, s.end.normal);
-    if (!p.one_part || !p.one_branch) return std::nullopt;
-    s.part = part(p.middle);
-    if (!arrives(p, s.to, s.end)) return std::nullopt;
-    if (s.to - s.from > kTiny && at(p.at_middle).point.reach < p.middle.reach - kNearer * solver_.wall())
-      return std::nullopt;
-    sums += p.sums;
+    const auto w = stretch(s.from, s.to, s.begin, s.end);
+    if (!w || !w->one_part) return std::nullopt;
+    s.part = part(w->middle);
+    sums += w->sums;
   }
   cuts = std::move(now);
   return sums;

@@ -77,6 +77,7 @@ class InnerLines {
     bool one_part = true, one_branch = true, calm = true;
   };
   Walk walk(double a, double b, const InnerPoint& begin, Vec3 last_normal, bool anew = false) const;
+  std::optional<Walk> stretch(double a, double b, const InnerPoint& begin, const InnerPoint& end) const;
   bool arrives(const Walk&, double b, const InnerPoint& end) const;
 
   const InnerSolver& solver_;

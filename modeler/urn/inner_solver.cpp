@@ -427,7 +427,33 @@ InnerPoint InnerSolver::solve(Vec2 u, double z) const {
     x = settle(s.straight ? straight(u, station.span, station.t, 1e-14) : x, u, z);
     if (x.reach < best.reach) best = x;
   }
-  return from_level_places(best.reach < kInfinity ? best : settle(direct(u, z), u, z), u, z);
+  if (!(best.reach < kInfinity)) best = settle(direct(u, z), u, z);
+  return from_level_places(from_beside(best, u, z), u, z);
+}
+
+// A valley along a tight corner of the section can hold a second place that no sample tells from the first: where the
+// foot is close to the end of its piece, the next piece is looked at from some way inside.
+InnerPoint InnerSolver::from_beside(InnerPoint best, Vec2 u, double z) const {
+  constexpr double kClose = 0.3, kInside = 0.35;  // of the wall
+  constexpr double kLeast = 0.3, kMost = 0.7;     // of a piece
+  const InnerPoint known = best;
+  const int pieces = form_->pieces();
+  const ProfileJet at = form_->profile().at(known.span, known.t);
+  const auto speed = [&](int piece, double v) { return norm(form_->slopes_at(at, form_->place(piece, v)).p_v); };
+  for (const bool on : {false, true}) {
+    if ((on ? 1 - known.v : known.v) * speed(known.piece, known.v) > kClose * wall_) continue;
+    int next = known.piece + (on ? 1 : -1);
+    if (form_->twisted()) next = (next + pieces) % pieces;
+    if (next < 0 || next >= pieces) continue;
+    const double inside = kInside * wall_ / std::max(speed(next, 0.5), 1e-9 * wall_);
+    InnerPoint x = known;
+    x.piece = next;
+    x.v = std::clamp(inside, kLeast, kMost);
+    if (!on) x.v = 1 - x.v;
+    x = settle(x, u, z);
+    if (x.reach < best.reach) best = x;
+  }
+  return best;
 }
 
 // Just above a level ceiling the balls that close the ray in touch it in so small a disc that no sample need lie in it:

@@ -144,6 +144,7 @@ class InnerSolver {
   };
   void find_starts(Vec2 direction, double z, std::vector<Start>& out) const;
   InnerPoint from_level_places(InnerPoint best, Vec2 direction, double z) const;
+  InnerPoint from_beside(InnerPoint best, Vec2 direction, double z) const;
   InnerPoint straight(Vec2 direction, int span, double t, double fine) const;
   bool descend(InnerPoint& x, Vec3& foot, Vec2 direction, double z) const;
   bool meets(const InnerPoint& foot, Vec2 direction, double z) const;  // its ball
