@@ -103,7 +103,7 @@ InnerSums regular_sums(const InnerSolver& solver, double z0, double z1, int fine
 // Trimmed: radius by direction and height, integrated along lines that are cut at their kinks. The lines run level
 // where the kinks stand upright, else upright.
 // Lines across 0 ... 1 between the stops; the panel with the largest error is halved until all errors together are
-// within the goal. `points` of a wide panel.
+// within the goal, relative. `points` of a wide panel.
 template <class Line>
 InnerSums across(Line&& line, const std::vector<double>& stops, double narrow, int points, double goal, bool once) {
   struct Panel {
@@ -132,13 +132,13 @@ InnerSums across(Line&& line, const std::vector<double>& stops, double narrow, i
   };
   std::vector<Panel> panels;
   for (std::size_t i = 1; i < stops.size(); ++i) panels.push_back(panel(stops[i - 1], stops[i]));
-  const auto error = [&] {
-    double sum = 0;
-    for (const Panel& p : panels) sum += p.sums.error;
-    return sum;
+  const auto good = [&] {
+    double volume = 0, error = 0;
+    for (const Panel& p : panels) volume += p.sums.volume, error += p.sums.error;
+    return error <= goal * volume;
   };
   constexpr int kMostHalvings = 60;
-  for (int i = 0; i < kMostHalvings && !once && error() > goal; ++i) {
+  for (int i = 0; i < kMostHalvings && !once && !good(); ++i) {
     Panel& worst = *std::max_element(panels.begin(), panels.end(),
                                      [](const Panel& p, const Panel& q) { return p.sums.error < q.sums.error; });
     const double a = worst.a, b = worst.b, m = 0.5 * (a + b);
@@ -217,12 +217,9 @@ InnerSums trimmed_slab(const InnerSolver& solver, double z0, double z1, bool eas
   // Seams and kinks nearer than these are taken together, and between narrow stops the short rule does.
   const double apart = level ? 0.03 * solver.wall() / height : 0.004, narrow = 10 * apart;
   const std::vector<double> stops = stops_between(crossing, from, to, level && eased, std::min(apart, 0.1));
-  // About the size of the answer; lines are per unit of their own parameter.
-  const double reach = solver.solve(solver.direction(0, 0.5 * (z0 + z1)), 0.5 * (z0 + z1)).reach;
   // A low slab may be as far off as the whole inside would.
   const double share = std::max(0.1, height / (solver.form().high() - solver.floor()));
-  const double goal = kGoal * 0.5 * reach * reach / share;
-  const InnerSums sums = across(line, stops, narrow, fine ? 15 : 7, goal, !fine);
+  const InnerSums sums = across(line, stops, narrow, fine ? 15 : 7, kGoal / share, !fine);
   const double scale = solver.form().copies() * turns * height;
   // Kinks too small to look for, and lines that share their blind spots, are worth this much.
   constexpr double kUnseen = 3e-7;

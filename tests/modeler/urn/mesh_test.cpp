@@ -186,7 +186,7 @@ void check_convergence(const Wall& w, double asked, std::uint64_t seed, Tally& t
   }
   if (seed % 4 != 0) return;
   const WareMeasure exact = measure_ware(w, 0);
-  EXPECT_LT(exact.error, 3e-6) << seed;
+  EXPECT_LT(exact.error, w.trimmed() ? 3e-6 : 1e-5) << seed;  // untrimmed: the sharpest squares
   for (const double deviation : {asked, kFiner * asked}) {
     solid::Mesh mesh;
     mesh_ware(w, deviation, mesh);
