@@ -154,7 +154,7 @@ InnerSums across(Line&& line, const std::vector<double>& stops, double narrow, i
 }
 
 // Of a trimmed inside, relative: what all errors of the rule together may come to.
-constexpr double kGoal = 5e-7;
+constexpr double kGoal = 3e-7;
 
 // Where the lines of a slab change: a few lines the other way tell. 0 and 1, and between them a stop for each seam, and
 // two that hold kinks between them, at least `apart` from each other.

@@ -91,7 +91,7 @@ void expect_coarse_to_be_near(const Wall& w, double fill, double whole, std::uin
   if (seed % 5 != 0) return;
   const InnerSums fine = integrate_inside(w, w.floor(), std::max(w.floor(), w.lip() - fill));
   EXPECT_NEAR(whole / fine.volume, 1, w.trimmed() ? 1e-3 : 1e-4);
-  EXPECT_LT(fine.error, (w.trimmed() ? 3e-6 : 1e-7) * fine.volume);
+  EXPECT_LT(fine.error, (w.trimmed() ? 2e-6 : 1e-7) * fine.volume);
 }
 
 // The whole product with its lid: every solid that it offers.
