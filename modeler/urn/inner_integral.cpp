@@ -146,10 +146,7 @@ InnerSums across(Line&& line, const std::vector<double>& stops, double narrow, i
     panels.push_back(panel(m, b));
   }
   InnerSums total;
-  for (const Panel& p : panels) {
-    total.volume += p.sums.volume, total.moment += p.sums.moment, total.area += p.sums.area;
-    total.error += p.sums.error;
-  }
+  for (const Panel& p : panels) total += p.sums;
   return total;
 }
 
@@ -247,8 +244,7 @@ InnerSums trimmed_sums(const InnerSolver& solver, double z0, double z1, bool fin
   const auto add = [&](double to, bool level_after) {
     const double low = from + (level_before ? solver.nudge() : 0), high = to - (level_after ? solver.nudge() : 0);
     if (high > low) {
-      const InnerSums s = trimmed_slab(solver, low, high, level_before || level_after, fine);
-      sums.volume += s.volume, sums.moment += s.moment, sums.area += s.area, sums.error += s.error;
+      sums += trimmed_slab(solver, low, high, level_before || level_after, fine);
     }
     from = to, level_before = level_after;
   };

@@ -7,6 +7,10 @@ namespace kerfkiln::urn {
 struct InnerSums {
   double volume = 0, moment = 0, area = 0;  // mm3, about z = 0: mm4, side alone: mm2
   double error = 0;                         // of the volume, estimated; mm3
+  InnerSums& operator+=(const InnerSums& b) {
+    volume += b.volume, moment += b.moment, area += b.area, error += b.error;
+    return *this;
+  }
 };
 // Between two levels inside floor ... lip.
 InnerSums integrate_inside(const Wall&, double z0, double z1);

@@ -80,6 +80,7 @@ class InnerLines {
   std::optional<Walk> stretch(double a, double b, const InnerPoint& begin, const InnerPoint& end) const;
   bool arrives(const Walk&, double b, const InnerPoint& end) const;
 
+  static constexpr double kNearer = 1e-7;  // of the wall: a branch that is nearer than the known one
   const InnerSolver& solver_;
   InnerSolver::At from_, to_;
   bool eased_ = false;
