@@ -7,6 +7,7 @@
 #include <cmath>
 #include <string_view>
 
+#include "export/document/sentence.hpp"
 #include "export/writer/safe_file.hpp"
 #include "modeler/base/number_text.hpp"
 
@@ -25,13 +26,7 @@ std::string clean(std::string_view s) {
 }
 
 // With a full stop; a remedy follows one, so it begins with a capital.
-std::string sentence(std::string_view words, bool capital = false) {
-  std::string s = clean(words);
-  if (capital && !s.empty() && s.front() >= 'a' && s.front() <= 'z') s.front() += 'A' - 'a';
-  while (s.ends_with(' ')) s.pop_back();
-  if (!s.empty() && std::string_view(".!?").find(s.back()) == std::string_view::npos) s += '.';
-  return s;
-}
+std::string clean_sentence(std::string_view words, bool capital = false) { return sentence(clean(words), capital); }
 
 std::size_t characters(std::string_view utf8) {
   return static_cast<std::size_t>(
@@ -86,8 +81,8 @@ std::string finding_line(const Finding& f) {
   std::string line = kWords[static_cast<int>(f.severity)];
   line += ": ";
   if (!f.path.empty()) line += clean(f.path) + ": ";
-  line += sentence(f.message);
-  if (!f.remedy.empty()) line += " " + sentence(f.remedy, true);
+  line += clean_sentence(f.message);
+  if (!f.remedy.empty()) line += " " + clean_sentence(f.remedy, true);
   return line + " [" + clean(f.code) + "]\n";
 }
 

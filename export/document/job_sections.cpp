@@ -5,6 +5,7 @@
 #include <memory>
 
 #include "export/document/figure_text.hpp"
+#include "export/document/sentence.hpp"
 #include "export/drawing/picture.hpp"
 #include "export/drawing/sketch_painter.hpp"
 
@@ -229,9 +230,9 @@ void add_findings(Flow& flow, const Findings& findings) {
   const double indent = 24;
   for (const Finding& f : findings) {
     const TextStyle body = text_style(kReadMm), small = text_style(2.8, false, ink::kQuiet);
-    const auto message = wrapped(f.message, flow.width() - indent, body);
-    const auto remedy =
-        f.remedy.empty() ? std::vector<std::string>{} : wrapped("Remedy: " + f.remedy, flow.width() - indent, body);
+    const auto message = wrapped(sentence(f.message, true), flow.width() - indent, body);
+    const auto remedy = f.remedy.empty() ? std::vector<std::string>{}
+                                         : wrapped("Remedy: " + sentence(f.remedy, true), flow.width() - indent, body);
     const auto place = wrapped(f.path.empty() ? f.code : f.path + "  ·  " + f.code, flow.width() - indent, small);
     const double height = static_cast<double>(message.size() + remedy.size()) * line_height(kReadMm) +
                           static_cast<double>(place.size()) * line_height(2.8) + 3;
