@@ -103,7 +103,7 @@ TEST_P(JobSheet, SaysEverything) {
   says("Solvent adhesives");
   says("Local codes");
   says("WARNING");
-  says("choose stock of 52 mm or more");
+  says("Choose stock of 52 mm or more.");
   says("0.86 to 1.05");
   const int pages = poppler::page_count(pdf);
   for (int page = 1; page <= pages; ++page) {
