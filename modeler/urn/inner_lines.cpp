@@ -67,8 +67,15 @@ void InnerLines::panels_between(double fa, const InnerSolver::At& a, double fb, 
   } else {
     whole = smooth(fa, a.point, fb, b.point, join, cuts, here);
   }
-  if (whole || halvings == 0) {
+  if (whole) {
     s += here;
+    return;
+  }
+  if (halvings == 0) {
+    // Too narrow for its branches to matter one by one: nearest balls alone, whatever branch they are of.
+    cuts.resize(known);
+    cuts.push_back({join, fa, fb, a.point, b.point, part(a.point)});
+    s += walk(fa, fb, a.point, b.point.normal, true).sums;
     return;
   }
   cuts.resize(known);
